@@ -1,0 +1,6 @@
+"""Commands: thin words around the core."""
+
+
+def main() -> None:
+    """Entry point of ``fellfare``."""
+    raise SystemExit(0)

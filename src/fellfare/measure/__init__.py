@@ -1,0 +1,1 @@
+"""Amounts: what a cook writes, read strictly, and printed back."""

@@ -1,0 +1,50 @@
+"""Composition of 100 g of a food.  Missing is None, never zero."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from msgspec import Struct
+
+#: The order in which nutrients stand everywhere; the unit is in the name.
+#: Definitions are those of USDA SR28: energy by the food's own factors,
+#: carbohydrate by difference (fibre included), protein from nitrogen.
+NUTRIENTS: Final = (
+    "energy_kcal",
+    "protein_g",
+    "fat_g",
+    "saturated_g",
+    "carbohydrate_g",
+    "fibre_g",
+    "sugars_g",
+    "sodium_mg",
+    "potassium_mg",
+    "calcium_mg",
+    "iron_mg",
+    "magnesium_mg",
+    "vitamin_c_mg",
+    "water_g",
+    "alcohol_g",
+    "ash_g",
+)
+
+
+class Nutrients(Struct, frozen=True, kw_only=True):
+    """What 100 g of edible food hold; None means that nobody has told us."""
+
+    energy_kcal: float | None = None
+    protein_g: float | None = None
+    fat_g: float | None = None
+    saturated_g: float | None = None
+    carbohydrate_g: float | None = None
+    fibre_g: float | None = None
+    sugars_g: float | None = None
+    sodium_mg: float | None = None
+    potassium_mg: float | None = None
+    calcium_mg: float | None = None
+    iron_mg: float | None = None
+    magnesium_mg: float | None = None
+    vitamin_c_mg: float | None = None
+    water_g: float | None = None
+    alcohol_g: float | None = None
+    ash_g: float | None = None

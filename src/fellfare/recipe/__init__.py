@@ -1,0 +1,1 @@
+"""Recipes: lines, steps, bags, and the sheet that they add up to."""
