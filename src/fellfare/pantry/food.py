@@ -79,7 +79,7 @@ Allergen = Literal[
 Trait = Literal["melts", "freezes", "leaks", "crushes", "aromatic", "sticky", "dusty"]
 
 
-class Source(Struct, frozen=True, kw_only=True):
+class Source(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Where the composition of a food comes from."""
 
     kind: Trust
@@ -91,7 +91,7 @@ class Source(Struct, frozen=True, kw_only=True):
     note: str | None = None
 
 
-class HouseholdMeasure(Struct, frozen=True, kw_only=True):
+class HouseholdMeasure(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What one spoon, cup or piece of this food weighs."""
 
     #: 'cup', 'tbsp', 'tsp', 'fl-oz', or a counted thing: 'piece', 'clove', 'packet' ...
@@ -104,7 +104,7 @@ class HouseholdMeasure(Struct, frozen=True, kw_only=True):
     source: str = ""
 
 
-class Allergens(Struct, frozen=True, kw_only=True):
+class Allergens(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Three answers; what stands in none of them is merely 'not declared'."""
 
     contains: tuple[Allergen, ...] = ()
@@ -116,7 +116,7 @@ class Allergens(Struct, frozen=True, kw_only=True):
     open_mix: bool = False
 
 
-class Keeping(Struct, frozen=True, kw_only=True):
+class Keeping(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How long it keeps its quality, in the cool and dry, by its source."""
 
     id: str
@@ -131,7 +131,7 @@ class Keeping(Struct, frozen=True, kw_only=True):
     source: str = ""
 
 
-class Soak(Struct, frozen=True, kw_only=True):
+class Soak(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One way to make it fit to eat with water."""
 
     way: Way
@@ -146,7 +146,7 @@ class Soak(Struct, frozen=True, kw_only=True):
     source: str = "common practice, no source"
 
 
-class Food(Struct, frozen=True, kw_only=True):
+class Food(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One food of the pantry; every figure can say who says so."""
 
     #: Lower case with hyphens; never changes.

@@ -29,7 +29,7 @@ NUTRIENTS: Final = (
 )
 
 
-class Nutrients(Struct, frozen=True, kw_only=True):
+class Nutrients(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What 100 g of edible food hold; None means that nobody has told us."""
 
     energy_kcal: float | None = None
