@@ -1,1 +1,19 @@
 """Amounts: what a cook writes, read strictly, and printed back."""
+
+from fellfare.measure.amount import Amount, Fill, Size
+from fellfare.measure.reading import read_amount, read_leading_amount
+from fellfare.measure.units import PACKS, SYSTEMS, UNITS, Kind, System, Unit
+
+__all__ = [
+    "PACKS",
+    "SYSTEMS",
+    "UNITS",
+    "Amount",
+    "Fill",
+    "Kind",
+    "Size",
+    "System",
+    "Unit",
+    "read_amount",
+    "read_leading_amount",
+]
