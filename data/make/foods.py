@@ -23,7 +23,7 @@ from typing import Any, Final
 
 import msgspec
 
-from fellfare.measure.units import US_GALLON_ML
+from fellfare.measure.units import UNITS, US_GALLON_ML
 from fellfare.pantry.food import Food
 from fellfare.pantry.names import fold
 from fellfare.pantry.nutrients import NUTRIENTS
@@ -151,6 +151,9 @@ def _measures(hand: dict[str, Any], row: Row | None) -> list[dict[str, Any]]:
                  "trust": "tabulated", "source": source}
             )  # fmt: skip
     extras = hand.get("measures", ())
+    for unit in (*counts.values(), *(extra["unit"] for extra in extras)):
+        if unit.replace(" ", "-") not in UNITS:
+            raise HandError(f"no unit is called {unit!r}; a thing that is counted is a 'piece'")
     return made + [{**extra, "unit": extra["unit"].replace(" ", "-")} for extra in extras]
 
 

@@ -8,8 +8,10 @@ from msgspec import Struct
 
 from fellfare.pantry.nutrients import Nutrients
 
-#: How well a figure is known, from best to worst.
-Trust = Literal["measured", "tabulated", "derived", "label", "common-practice", "memory", "unknown"]
+#: How well a figure is known, from best to worst; 'written' is the author's own word.
+Trust = Literal[
+    "measured", "written", "tabulated", "derived", "label", "common-practice", "memory", "unknown"
+]  # fmt: skip
 
 #: The state in which the food is bought or packed.
 Form = Literal[

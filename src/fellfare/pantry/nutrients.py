@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from msgspec import Struct
+from msgspec.structs import astuple
 
 #: The order in which nutrients stand everywhere; the unit is in the name.
 #: Definitions are those of USDA SR28: energy by the food's own factors,
@@ -48,3 +49,8 @@ class Nutrients(Struct, frozen=True, kw_only=True, omit_defaults=True):
     water_g: float | None = None
     alcohol_g: float | None = None
     ash_g: float | None = None
+
+    @property
+    def in_order(self) -> tuple[float | None, ...]:
+        """The values in the order of :data:`NUTRIENTS`."""
+        return astuple(self)

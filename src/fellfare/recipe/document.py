@@ -10,11 +10,14 @@ from typing import Literal
 
 from msgspec import Struct
 
+from fellfare.measure.units import System
+
 #: What the cook does.  'soak' is in unheated water, 'steep' is boiling water
 #: poured on and left covered, 'boil' and 'simmer' are on the fire.
 Act = Literal[
-    "soak", "steep", "boil", "simmer", "fry", "toast", "mix", "rest", "heat", "drain", "bake", "dry"
-]
+    "soak", "steep", "boil", "simmer", "fry", "toast", "mix", "rest", "heat", "drain", "bake",
+    "dry", "pack", "serve",
+]  # fmt: skip
 
 #: Where a step is done.
 Place = Literal["home", "camp"]
@@ -90,7 +93,7 @@ class Recipe(Struct, frozen=True, kw_only=True):
     tags: tuple[str, ...] = ()
     about: str = ""
     #: Whose cup and spoon the amounts mean.
-    system: str = "us"
+    system: System = "us"
     #: Longest time from wetting to the last bite that the author allows [min].
     hold_minutes: float | None = None
     #: Highest air temperature the author had in mind [°C].

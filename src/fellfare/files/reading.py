@@ -1,0 +1,156 @@
+"""How a document gets from disk to a value: one way, one kind of error.
+
+Every reader of a text document goes through :func:`read_document`, so size,
+encoding, syntax and shape are refused alike: file, line, field, and a remedy.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+from typing import Any, Final, TypeVar
+
+import msgspec
+
+from fellfare.mistake import Mistake
+
+#: A document that a person writes is a few kB; 2 MB is far beyond any.
+MOST_BYTES: Final = 2_000_000
+
+T = TypeVar("T")
+
+
+def read_bytes(path: Path, most: int = MOST_BYTES) -> bytes:
+    """The bytes of one file.
+
+    Raises
+    ------
+    Mistake
+        ``file-missing``, ``file-unreadable``, ``file-too-large``.
+    """
+    try:
+        with path.open("rb") as file:
+            data = file.read(most + 1)
+    except FileNotFoundError as error:
+        raise Mistake(
+            "file-missing", "there is no such file", "check the name and the folder", str(path)
+        ) from error
+    except OSError as error:
+        reason = error.strerror or type(error).__name__
+        raise Mistake(
+            "file-unreadable", f"cannot be read ({reason})", "give a readable file", str(path)
+        ) from error
+    if len(data) > most:
+        raise Mistake(
+            "file-too-large",
+            f"holds more than {most / 1e6:g} MB",
+            "a document is text of a few kB; is it the right file?",
+            str(path),
+        )
+    return data
+
+
+def read_text(path: Path) -> str:
+    """The text of one UTF-8 file (a leading byte-order mark is dropped).
+
+    Raises
+    ------
+    Mistake
+        As :func:`read_bytes`, and ``not-utf8`` with the line.
+    """
+    data = read_bytes(path)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise Mistake(
+            "not-utf8",
+            f"byte {data[error.start]:#04x} is no UTF-8 text",
+            "save the file as UTF-8",
+            f"{path}:{line}",
+        ) from error
+
+
+def read_document(path: Path, shape: type[T]) -> tuple[T, str]:
+    """A TOML document as a value of ``shape``, and its text (to find lines in).
+
+    Raises
+    ------
+    Mistake
+        As :func:`read_text`, ``not-toml`` and ``wrong-shape`` with the line.
+    """
+    text = read_text(path)
+    try:
+        plain: dict[str, Any] = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        line, reason = _syntax(str(error))
+        raise Mistake(
+            "not-toml",
+            f"is not TOML: {reason}",
+            "compare with the example in docs/recipe-document.md",
+            f"{path}:{line}" if line else str(path),
+        ) from error
+    except RecursionError as error:
+        raise Mistake(
+            "not-toml", "is nested too deeply", "a document needs three levels at most", str(path)
+        ) from error
+    try:
+        return msgspec.convert(plain, shape), text
+    except msgspec.ValidationError as error:
+        what, _, where = str(error).partition(" - at `")
+        field = where.removesuffix("`").removeprefix("$").lstrip(".")
+        raise Mistake(
+            "wrong-shape",
+            what,
+            "see the keys in docs/recipe-document.md",
+            place(path, text, field),
+        ) from error
+
+
+def place(path: Path, text: str, field: str) -> str:
+    """'soup.toml:14 > line[2].amount': where a field of a document stands."""
+    line = line_of(text, field)
+    spot = f"{path}:{line}" if line else str(path)
+    return f"{spot} > {field}" if field else spot
+
+
+def line_of(text: str, field: str) -> int | None:
+    """The line (from 1) on which a field such as ``line[2].amount`` stands.
+
+    Found by its table header and key; None when the document writes it in
+    some other way (inline tables), where no line could be promised.
+    """
+    match = re.match(r"(\w+)\[(\d+)\](?:\.(\w+))?", field)
+    lines = text.splitlines()
+    if match is None:
+        key = re.match(r"\w*", field)
+        return _key_line(lines, 0, key.group() if key else "")
+    table, index, key_name = match.group(1), int(match.group(2)), match.group(3)
+    header = re.compile(rf"\s*\[\[\s*{table}\s*\]\]")
+    starts = [number for number, line in enumerate(lines) if header.match(line)]
+    if index >= len(starts):
+        return None
+    start = starts[index]
+    return (_key_line(lines, start + 1, key_name) if key_name else None) or start + 1
+
+
+def _key_line(lines: list[str], start: int, key: str) -> int | None:
+    if not key:
+        return None
+    wanted = re.compile(rf"\s*{re.escape(key)}\s*=")
+    header = re.compile(r"\s*\[")
+    for number in range(start, len(lines)):
+        if wanted.match(lines[number]):
+            return number + 1
+        if header.match(lines[number]):
+            return None
+    return None
+
+
+def _syntax(message: str) -> tuple[int | None, str]:
+    """tomllib's '… (at line 3, column 5)' as (3, reason with the column)."""
+    match = re.search(r" \(at line (\d+), column (\d+)\)$", message)
+    if match is None:
+        return None, message
+    return int(match.group(1)), f"{message[: match.start()]} (column {match.group(2)})"
