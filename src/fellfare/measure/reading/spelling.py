@@ -132,7 +132,7 @@ ABOUT: Final = frozenset({"about", "approx", "approximately", "around", "roughly
 WHOSE: Final[dict[str, System]] = {
     "us": "us", "american": "us", "metric": "metric", "imperial": "imperial", "imp": "imperial",
     "uk": "imperial", "british": "imperial", "australian": "australian", "aus": "australian",
-    "aussie": "australian",
+    "aussie": "australian", "label": "us-label",
 }  # fmt: skip
 
 #: Amounts in words only: 'to taste', 'as needed'.
