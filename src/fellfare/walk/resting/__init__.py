@@ -1,0 +1,1 @@
+"""What does the body take at rest?  One file per published formula."""
