@@ -14,6 +14,7 @@ in data/foods/*.toml.
 from __future__ import annotations
 
 import importlib.util
+import re
 import sys
 import tomllib
 from collections.abc import Iterator
@@ -49,6 +50,8 @@ VOLUMES: Final = {
     "fl oz": US_CUP_ML / 8,
 }
 SPELT: Final = {"tablespoon": "tbsp", "teaspoon": "tsp", "cups": "cup"}
+#: SR28 writes makers' names in capitals; our table names foods, not makers.
+MAKERS: Final = re.compile(r"\b[A-Z][A-Z'&]{2,}(?:\s+[A-Z][A-Z'&]{2,})*,?\s*")
 KEYS: Final = frozenset(
     "id name words group form ndb ways contains may_contain ask_label open_mix hazards traits keeps"
     " water_activity water_activity_source counts skip_measures default_measure measures density"
@@ -146,6 +149,8 @@ def _measures(hand: dict[str, Any], row: Row | None) -> list[dict[str, Any]]:
                 unit, note = volume
             else:
                 continue
+            if any((one["unit"], one["note"]) == (unit.replace(" ", "-"), note) for one in made):
+                continue  # SR28 gives some measures twice; the first stands
             made.append(
                 {"unit": unit.replace(" ", "-"), "mass_g": round(grams, 4), "note": note,
                  "trust": "tabulated", "source": source}
@@ -187,12 +192,9 @@ def _composition(
         raise HandError(f"needs exactly one of ndb, derived, proxy, label, unknown; has {kinds}")
     kind = kinds[0]
     if kind == "ndb":
-        row = _row(rows, hand["ndb"])
-        return (
-            {"kind": "tabulated", "ref": f"SR28 NDB {row.ndb}", "note": row.name},
-            row.values,
-            row,
-        )
+        row = _row(rows, ndb := hand["ndb"])
+        note = MAKERS.sub("", row.name)
+        return {"kind": "tabulated", "ref": f"SR28 NDB {ndb}", "note": note}, row.values, row
     if kind == "proxy":
         row = _row(rows, hand["proxy"]["ndb"])
         source = {"kind": "derived", "ref": f"stands in: SR28 NDB {row.ndb}", "parent": row.ndb,

@@ -1,6 +1,5 @@
 """Commands: thin words around the core."""
 
+from fellfare.cli.main import main
 
-def main() -> None:
-    """Entry point of ``fellfare``."""
-    raise SystemExit(0)
+__all__ = ["main"]

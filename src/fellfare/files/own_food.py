@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fellfare.files.reading import place, read_document
 from fellfare.measure.units import UNITS
@@ -91,6 +92,7 @@ def read_own_food(path: Path) -> tuple[Food, tuple[Finding, ...]]:
         per_100g, findings = read_label(document.label)
     except Mistake as mistake:
         raise mistake.at(place(path, text, "label")) from mistake
+    findings = tuple(replace(finding, about=(document.id,)) for finding in findings)
     said = "own food, by its label"
     keeping = None
     if document.keeps_days is not None:

@@ -32,7 +32,22 @@ class _Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, o
     bag: tuple[Bag, ...] = ()
 
 
-def read_recipe(path: Path) -> Recipe:
+class RecipeFile(Struct, frozen=True):
+    """A recipe and the file it stands in, so that a mistake can name the line."""
+
+    path: Path
+    text: str
+    recipe: Recipe
+
+    def placed(self, mistake: Mistake) -> Mistake:
+        """The mistake with file and line in front of its field (``line[2].food``)."""
+        if isinstance(mistake, Mistakes):
+            return Mistakes(tuple(self.placed(one) for one in mistake.each))
+        field = mistake.where.replace(" > ", ".")
+        return Mistake(mistake.code, mistake.what, mistake.mend, place(self.path, self.text, field))
+
+
+def read_recipe(path: Path) -> RecipeFile:
     """The recipe in one TOML file.
 
     Raises
@@ -46,7 +61,7 @@ def read_recipe(path: Path) -> Recipe:
     faults = [mistake.at(place(path, text, field)) for field, mistake in _faults(document)]
     if faults:
         raise faults[0] if len(faults) == 1 else Mistakes(tuple(faults))
-    return _recipe(document)
+    return RecipeFile(path, text, _recipe(document))
 
 
 def _faults(document: _Document) -> list[tuple[str, Mistake]]:

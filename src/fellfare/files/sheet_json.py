@@ -53,12 +53,11 @@ def sheet_data(sheet: Sheet, findings: Iterable[Finding]) -> dict[str, Any]:
             "energy_kcal": _round(energy.value / sheet.eaters),
             "water_add_ml": _round(sheet.water_add_ml.value / sheet.eaters),
             "nutrients": {
-                name: {
-                    "value": _round(sheet.total(name).value / sheet.eaters),
-                    "unknown": list(sheet.total(name).unknown),
-                }
+                name: _total(
+                    Total(sheet.total(name).value / sheet.eaters, sheet.total(name).unknown)
+                )
                 for name in nutrients
-            },  # fmt: skip
+            },
         },
         "energy_shares": None if shares is None else to_builtins(shares),
         "density_pulls": [

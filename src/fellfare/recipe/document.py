@@ -26,7 +26,7 @@ Place = Literal["home", "camp"]
 Packing = Literal["zip", "screw", "wrap", "vacuum", "oxygen-absorber"]
 
 
-class Line(Struct, frozen=True, kw_only=True):
+class Line(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
     """One ingredient of a recipe."""
 
     #: A pantry id, or the id of a food of one's own.
@@ -49,7 +49,7 @@ class Line(Struct, frozen=True, kw_only=True):
     home_made: bool | None = None
 
 
-class Step(Struct, frozen=True, kw_only=True):
+class Step(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
     """One thing to do."""
 
     act: Act
@@ -68,7 +68,7 @@ class Step(Struct, frozen=True, kw_only=True):
     water_treated: bool | None = None
 
 
-class Bag(Struct, frozen=True, kw_only=True):
+class Bag(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
     """How one named bag is closed; only bags that need a word are listed."""
 
     name: str

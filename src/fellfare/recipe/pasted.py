@@ -62,6 +62,7 @@ _ACTS: Final[tuple[tuple[str, Act], ...]] = (
     ("scatter", "serve"), ("sprinkle", "serve"), ("drizzle", "serve"), ("finish", "serve"),
     ("season", "serve"), ("enjoy", "serve"),
 )  # fmt: skip
+_FIRE: Final = frozenset({"boil", "simmer", "fry", "bake", "toast", "heat"})
 _HOME_ACTS: Final = frozenset({"dry", "bake", "pack", "toast"})
 _MINUTES: Final = re.compile(
     r"(\d+(?:[.,]\d+)?)(?:\s*(?:-|–|to)\s*(\d+(?:[.,]\d+)?))?\s*(minutes?|mins?|hours?|hrs?|h)\b",
@@ -252,7 +253,7 @@ class _Reader:
 
     def step(self, clause: str) -> Step:
         act = _act(clause)
-        minutes = _minutes(clause)
+        minutes = _minutes(clause, act)
         water = _WATER.search(clause)
         place: Place = self.place or ("home" if act in _HOME_ACTS else "camp")
         return Step(
@@ -395,11 +396,16 @@ def _act(clause: str) -> Act:
     return best[2]
 
 
-def _minutes(clause: str) -> float | None:
-    """Sum of the times named; the upper end of a range."""
+def _minutes(clause: str, act: Act) -> float | None:
+    """Sum of the times named; of a range the end that promises less.
+
+    A boil counts with its shorter time (it may have to kill something), a soak
+    or rest with its longer one (it may become too long).
+    """
     total = 0.0
     for match in _MINUTES.finditer(clause):
-        number = float((match.group(2) or match.group(1)).replace(",", "."))
+        first, last = match.group(1), match.group(2) or match.group(1)
+        number = float((first if act in _FIRE else last).replace(",", "."))
         total += number * (60 if match.group(3)[0] in "hH" else 1)
     return total or None
 

@@ -108,24 +108,31 @@ def read_lines(recipe: Recipe, pantry: Pantry) -> tuple[SheetLine, ...]:
     Raises
     ------
     Mistakes
-        One for each line that cannot be used, with its number.
+        One for each line that cannot be used; ``where`` opens with its field,
+        ``line[2]`` for the third.
     """
     lines: list[SheetLine] = []
     faults: list[Mistake] = []
-    for number, line in enumerate(recipe.lines, 1):
+    for index, line in enumerate(recipe.lines):
         try:
             lines.append(_read_line(line, pantry, recipe.system))
         except Mistake as mistake:
-            faults.append(mistake.at(f"line {number}"))
+            faults.append(mistake.at(f"line[{index}]"))
     if faults:
         raise Mistakes(tuple(faults))
     return tuple(lines)
 
 
 def _read_line(line: Line, pantry: Pantry, system: System) -> SheetLine:
-    food = pantry.food(line.food)
+    try:
+        food = pantry.food(line.food)
+    except Mistake as mistake:
+        raise mistake.at("food") from None
     amount = read_amount(line.amount, system)
-    weighed = weigh(amount, food, line.note)
+    try:
+        weighed = weigh(amount, food, line.note)
+    except Mistake as mistake:
+        raise mistake.at("amount") from None
     return SheetLine(line, food, amount, weighed, weighed.mass_g)
 
 

@@ -60,12 +60,12 @@ def watered(recipe: Recipe, loads: tuple[Load, ...], factor: float) -> tuple[Wat
     steps: list[WateredStep] = []
     faults: list[Mistake] = []
     wet: set[str] = set()
-    for number, step in enumerate(recipe.steps, 1):
+    for index, step in enumerate(recipe.steps):
         try:
             loads_in = _inside(step, loads)
-            made = _water(step, number, loads_in, wet, recipe.system, factor)
+            made = _water(step, index + 1, loads_in, wet, recipe.system, factor)
         except Mistake as mistake:
-            faults.append(mistake.at(f"step {number}"))
+            faults.append(mistake.at(f"step[{index}]"))
             continue
         steps.append(made)
         if made.water_ml:

@@ -109,7 +109,7 @@ def _by_measure(amount: Amount, food: Food, note: str) -> Weighed:
         ends = replace(amount, fill="level").volume_range_ml
     if ends is not None:
         middle_ml = float(ends[0] + ends[1]) / 2
-        measure = _volume_measure(food, amount.unit, middle_ml, note)
+        measure = volume_measure(food, amount.unit, middle_ml, note)
         if measure is None:
             raise _no_measure(food, "volume", "cup")
         g_per_unit = measure.mass_g / VOLUME_ML[measure.unit] * share
@@ -142,10 +142,16 @@ def _noted(measures: Iterable[HouseholdMeasure], note: str) -> HouseholdMeasure 
     return measures[0] if measures else None
 
 
-def _volume_measure(food: Food, unit: str, volume_ml: float, note: str) -> HouseholdMeasure | None:
-    name = unit.removeprefix("us-").replace("fluid-ounce", "fl-oz")
+def volume_measure(
+    food: Food, unit: str, volume_ml: float, note: str = ""
+) -> HouseholdMeasure | None:
+    """The food's measure that tells best what ``volume_ml`` of it weighs.
+
+    The same unit first; else a spoon for small volumes and a cup for large
+    ones; between two cups the one whose note agrees ('chopped').
+    """
     spoons, cups = ("tbsp", "tsp"), ("cup", "fl-oz")
-    order = (name, *(spoons + cups if volume_ml < SPOON_ML else cups + spoons))
+    order = (unit, *(spoons + cups if volume_ml < SPOON_ML else cups + spoons))
     for wanted in order:
         found = _noted((one for one in food.measures if one.unit == wanted), note)
         if found is not None and wanted in VOLUME_ML:
@@ -160,5 +166,4 @@ def _no_measure(food: Food, what: str, unit: str) -> Mistake:
         "no-measure",
         what=f"nobody has told what a {what} of {food.id} weighs; {has}",
         mend=f"write grams, or both: '1 {unit} (… g)'; or give your own food a [[measure]]",
-        where=food.id,
     )

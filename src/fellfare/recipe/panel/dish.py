@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from fellfare.pantry.nutrients import NUTRIENTS
 from fellfare.recipe.panel.eu import EuPanel, eu_panel
 from fellfare.recipe.panel.us import UsPanel, us_panel
@@ -12,5 +14,9 @@ def panels(sheet: Sheet) -> tuple[UsPanel, EuPanel]:
     """(US, EU) panel of one serving; what is unknown stays unknown."""
     totals = {name: sheet.total(name).value / sheet.eaters for name in NUTRIENTS}
     unknown = {name: sheet.total(name).unknown for name in NUTRIENTS}
-    serving_g = None if sheet.mass.unknown else sheet.mass.value / sheet.eaters
-    return us_panel(totals, unknown, serving_g), eu_panel(totals, unknown, serving_g)
+    serving_g = sheet.mass.value / sheet.eaters
+    us, eu = us_panel(totals, unknown, serving_g), eu_panel(totals, unknown, serving_g)
+    if not sheet.mass.unknown:
+        return us, eu
+    note = "On the measured mass; not measured: " + ", ".join(sheet.mass.unknown) + "."
+    return replace(us, notes=(*us.notes, note)), replace(eu, notes=(*eu.notes, note))

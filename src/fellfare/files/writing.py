@@ -1,0 +1,47 @@
+"""How a document gets to disk: whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+from fellfare.mistake import Mistake
+
+
+def write_text(path: Path, text: str, *, replace: bool = False) -> None:
+    """Write a file so that nobody ever sees half of it.
+
+    The text goes to a neighbour first, which then takes the name.
+
+    Raises
+    ------
+    Mistake
+        ``file-exists`` unless ``replace``; ``file-unwritable``.
+    """
+    if path.exists() and not replace:
+        raise Mistake(
+            "file-exists",
+            "the file is there already",
+            "choose another name, or say --replace",
+            str(path),
+        )
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        neighbour = Path(name)
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+                file.write(text)
+                file.flush()
+                os.fsync(file.fileno())
+            neighbour.chmod(0o644)
+            neighbour.replace(path)
+        except BaseException:
+            neighbour.unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        reason = error.strerror or type(error).__name__
+        raise Mistake(
+            "file-unwritable", f"cannot be written ({reason})", "choose another folder", str(path)
+        ) from error
