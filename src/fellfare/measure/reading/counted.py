@@ -138,7 +138,8 @@ def pieces(cursor: Cursor, amount: Amount) -> Amount:
         elif token[0].isalpha() and word not in _GOING_ON:
             _unknown_unit(cursor)
     else:
-        after = cursor.tokens[cursor.at + 1]
+        skip = 2 if cursor.word(1) in NOTE_WORDS or cursor.word(1) in FILL_WORDS else 1
+        after = cursor.tokens[cursor.at + skip]
         after_unit = CASED.get(after) or SPELLINGS.get(after.lower(), "")
         if (
             token in "-./%'\"°"
