@@ -8,7 +8,7 @@ from typing import Final
 from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food
 from fellfare.pantry.names import fold, without_preparation
-from fellfare.pantry.search import nearest, ranked
+from fellfare.pantry.search import Named, names_of, nearest, ranked
 
 #: How many foods a refusal suggests.
 SUGGESTIONS: Final = 3
@@ -21,11 +21,13 @@ class Pantry:
     its place.  A name, though, must stay the name of one food only.
     """
 
-    __slots__ = ("_by_id", "_by_name")
+    __slots__ = ("_by_id", "_by_name", "_named")
 
     def __init__(self, foods: Iterable[Food]) -> None:
         self._by_id: Final = {food.id: food for food in foods}
-        self._by_name: dict[tuple[str, ...], str] | None = None  # made when first asked
+        # Both are made when first asked for: a sheet needs neither.
+        self._named: tuple[Named, ...] | None = None
+        self._by_name: dict[tuple[str, ...], str] | None = None
 
     def __len__(self) -> int:
         return len(self._by_id)
@@ -70,7 +72,7 @@ class Pantry:
 
     def search(self, text: str, most: int = 10) -> tuple[Food, ...]:
         """Foods for plain words, the likeliest first; misspellings are forgiven."""
-        return ranked(text, self, most)
+        return ranked(text, self._all_named(), most)
 
     def with_foods(self, foods: Iterable[Food]) -> Pantry:
         """A pantry that also holds ``foods`` (same id: the newcomer wins)."""
@@ -79,14 +81,19 @@ class Pantry:
     def _names(self) -> dict[tuple[str, ...], str]:
         if self._by_name is None:
             names: dict[tuple[str, ...], str] = {}
-            for food in self:
-                for phrase in (food.id, food.name, *food.words):
-                    names.setdefault(fold(phrase), food.id)
+            for food, phrases in self._all_named():
+                for phrase in phrases:
+                    names.setdefault(phrase, food.id)
             self._by_name = names
         return self._by_name
 
+    def _all_named(self) -> tuple[Named, ...]:
+        if self._named is None:
+            self._named = tuple((food, names_of(food)) for food in self)
+        return self._named
+
     def _unknown(self, phrase: str) -> Mistake:
-        near = [food.id for food in nearest(phrase, self, SUGGESTIONS)]
+        near = [food.id for food in nearest(phrase, self._all_named(), SUGGESTIONS)]
         mend = "name a food of the pantry"
         if near:
             mend = "did you mean " + " or ".join(near) + "?"

@@ -21,9 +21,12 @@ LIKENESS: Final = 0.72
 MOST_WORDS: Final = 8
 
 Names = tuple[tuple[str, ...], ...]
+#: A food beside its folded names: id and name first, then the by-names.
+Named = tuple[Food, Names]
 
 
-def _names(food: Food) -> Names:
+def names_of(food: Food) -> Names:
+    """Every name of a food, folded, each once."""
     return tuple(dict.fromkeys(fold(phrase) for phrase in (food.id, food.name, *food.words)))
 
 
@@ -52,13 +55,13 @@ def _score(words: tuple[str, ...], names: Names) -> float:
     return 0.0
 
 
-def ranked(text: str, foods: Iterable[Food], most: int) -> tuple[Food, ...]:
+def ranked(text: str, foods: Iterable[Named], most: int) -> tuple[Food, ...]:
     """The foods that hold all the words, best first; else those that nearly do."""
     words = fold(text)[:MOST_WORDS]
     if not words:
         return ()
     foods = tuple(foods)
-    scored = [(-_score(words, _names(food)), food.id, food) for food in foods]
+    scored = [(-_score(words, names), food.id, food) for food, names in foods]
     hits = sorted(item for item in scored if item[0] < 0)
     if hits:
         return tuple(food for _, _, food in hits[:most])
@@ -77,7 +80,7 @@ def _likeness(one: str, other: str) -> float:
     return ratio if ratio >= LIKENESS else 0.0
 
 
-def nearest(text: str, foods: Iterable[Food], most: int) -> tuple[Food, ...]:
+def nearest(text: str, foods: Iterable[Named], most: int) -> tuple[Food, ...]:
     """Foods whose names are nearest to a misspelt or incomplete phrase.
 
     Each word asked for counts by its best likeness to a word of the name; a
@@ -96,9 +99,9 @@ def nearest(text: str, foods: Iterable[Food], most: int) -> tuple[Food, ...]:
 
     joined = "".join(words)
     scored = []
-    for food in foods:
+    for food, names in foods:
         best = 0.0
-        for name in _names(food):
+        for name in names:
             hit = sum(max(like(word, part) for part in name) for word in words if name)
             spare = max(0, len(name) - len(words))
             score = hit / len(words) - 0.08 * spare
