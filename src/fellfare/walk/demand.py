@@ -19,6 +19,7 @@ from fellfare.walk.figures import Array, Figure
 from fellfare.walk.load import Stretches
 from fellfare.walk.pace.plan import (
     ASSUMED_CAPACITY,
+    LOAD_SLOWING,
     capped_speed_m_s,
     load_pace,
     planned_speed_m_s,
@@ -72,6 +73,8 @@ class Demand(Struct, frozen=True, kw_only=True, eq=False):
     weather: Array
     hours: Array  #: of the day on trail food (D)
     sleep_hours: Array  #: (D)
+    #: Loss of speed per unit of load over body mass.
+    load_slowing: float
     #: A day is never reckoned below the same day without a walk [kcal] (W, D).
     quiet_kcal: Array
 
@@ -101,6 +104,7 @@ def demand_of(
     shared_kg: Figure = 0.0,
     reading: Reading = FIRST,
     quiet_activity: Activity = "low-active",
+    load_slowing: float = LOAD_SLOWING,
     eta_shift: float = 0.0,
     grade_scale: float = 1.0,
     pace_scale: float = 1.0,
@@ -122,6 +126,8 @@ def demand_of(
         Which reading of the literature; leave it alone except for the spread.
     quiet_activity
         How one moves on a zero day.
+    load_slowing
+        Loss of speed per unit of load over body mass, 0 to 1 (an assumption).
     eta_shift, grade_scale, pace_scale
         Nudges for the band: added to every terrain factor, times every grade,
         times every pace.
@@ -130,9 +136,15 @@ def demand_of(
     ------
     Mistake
         ``party-empty``, ``names-not-unlike``, ``days-not-in-order``,
-        ``load-out-of-range``.
+        ``load-out-of-range``, ``pace-out-of-range``.
     """
     _check(walkers, stretches, days)
+    if not 0.0 <= load_slowing <= 1.0:
+        raise Mistake(
+            "pace-out-of-range",
+            what=f"load slowing {load_slowing:g} is outside 0 to 1",
+            mend="give 0.3: three per cent slower per tenth of the body's mass",
+        )
     body = np.array([[w.mass_kg] for w in walkers])
     resting = np.array([[resting_of(w).kcal] for w in walkers])
     height = np.array([0.0 if d.height_m is None else d.height_m for d in days])
@@ -153,7 +165,9 @@ def demand_of(
         piece_grade=np.clip(stretches.piece_grade * grade_scale, -1.0, 1.0),
         piece_eta=np.clip(stretches.piece_eta + eta_shift, 1.0, 6.0),
     )  # fmt: skip
-    unloaded = _unloaded_m_s(walkers, nudged, fixed, resting, altitude, height, pace_scale)
+    unloaded = _unloaded_m_s(
+        walkers, nudged, fixed, resting, altitude, height, pace_scale, load_slowing
+    )
     hours = np.array([d.hours for d in days])
     quiet = np.array([[quiet_day_kcal(w, quiet_activity)] for w in walkers])
     lifted = (quiet + resting * altitude[None, :]) * (1.0 + weather[None, :])
@@ -172,6 +186,7 @@ def demand_of(
         weather=weather,
         hours=hours,
         sleep_hours=np.array([d.sleep_hours for d in days]),
+        load_slowing=load_slowing,
         quiet_kcal=lifted * hours[None, :] / 24.0,
     )
 
@@ -204,7 +219,7 @@ def load_kg(demand: Demand, food_kg: Array, extra_kg: Figure = 0.0) -> Array:
 def moving_hours(demand: Demand, food_kg: Array) -> Array:
     """Hours on the move per walker and day (W, D)."""
     share = load_kg(demand, food_kg) / demand.body_kg
-    return by_day(demand, stretch_hours(demand.effort, share))
+    return by_day(demand, stretch_hours(demand.effort, share, demand.load_slowing))
 
 
 def need_kcal(demand: Demand, food_kg: Array, extra_kg: Figure = 0.0) -> Array:
@@ -227,9 +242,9 @@ def need_parts(demand: Demand, food_kg: Array, extra_kg: Figure = 0.0) -> Parts:
     """The same, taken apart; the parts sum to :func:`need_kcal`."""
     share = load_kg(demand, food_kg, extra_kg) / demand.body_kg
     low = demand.resting_kcal * J_PER_KCAL / 86_400.0 / demand.body_kg
-    hours = by_day(demand, stretch_hours(demand.effort, share))
+    hours = by_day(demand, stretch_hours(demand.effort, share, demand.load_slowing))
     walking = demand.energy_factor * by_day(
-        demand, stretch_kcal(demand.effort, demand.body_kg, share, low)
+        demand, stretch_kcal(demand.effort, demand.body_kg, share, low, demand.load_slowing)
     )
     rest = rest_kcal(demand.reading, demand.resting_kcal, demand.hours, demand.sleep_hours, hours)
     moving_rest = demand.energy_factor * demand.resting_kcal * hours / 24.0
@@ -281,8 +296,8 @@ def _need(demand: Demand, load: Array, stretches: slice, days: slice) -> Array:
         speed_4=effort.speed_4[:, stretches],
         slope=effort.slope[:, stretches],
     )
-    hours_s = stretch_hours(part, share)
-    kcal_s = stretch_kcal(part, demand.body_kg, share, 0.0)
+    hours_s = stretch_hours(part, share, demand.load_slowing)
+    kcal_s = stretch_kcal(part, demand.body_kg, share, 0.0, demand.load_slowing)
     if one_day:
         hours = hours_s.sum(axis=1, keepdims=True)
         net = kcal_s.sum(axis=1, keepdims=True)
@@ -305,6 +320,7 @@ def _unloaded_m_s(
     altitude: Array,
     height_m: Array,
     pace_scale: float,
+    load_slowing: float,
 ) -> Array:
     """Speed without load on every piece (W, P), slowed where the power cap binds."""
     body = np.array([[w.mass_kg] for w in walkers])
@@ -317,6 +333,7 @@ def _unloaded_m_s(
         eta=stretches.piece_eta,
         load_share=share,
         pace_factor=np.array([[w.pace_factor * pace_scale] for w in walkers]),
+        load_slowing=load_slowing,
     )
     capacity = [
         [ASSUMED_CAPACITY if w.capacity_ml_per_kg_min is None else w.capacity_ml_per_kg_min]
@@ -330,7 +347,7 @@ def _unloaded_m_s(
         rest_w_per_kg=(resting * J_PER_KCAL / 86_400.0 / body) * (1.0 + altitude[day][None, :]),
         cap_w_per_kg=power_cap_w_per_kg(np.array(capacity), height_m=height_m[day][None, :]),
     )
-    return np.asarray(capped / load_pace(share), dtype=np.float64)
+    return np.asarray(capped / load_pace(share, load_slowing), dtype=np.float64)
 
 
 def _check(walkers: tuple[Walker, ...], stretches: Stretches, days: tuple[DayFrame, ...]) -> None:

@@ -26,7 +26,7 @@ from msgspec import Struct
 from fellfare.walk.energy.lcda_backpacking import grade_term, load_factor
 from fellfare.walk.figures import Array, Figure
 from fellfare.walk.load import Stretches
-from fellfare.walk.pace.plan import load_pace
+from fellfare.walk.pace.plan import LOAD_SLOWING, load_pace
 
 #: Joule per kilocalorie.
 J_PER_KCAL = 4184.0
@@ -69,16 +69,20 @@ def effort_of(
     )
 
 
-def stretch_hours(effort: Effort, load_share: Figure) -> Array:
+def stretch_hours(effort: Effort, load_share: Figure, slowing: float = LOAD_SLOWING) -> Array:
     """Moving time of each stretch [h]; load over body mass broadcasts over (W, S)."""
-    return np.asarray(effort.seconds / load_pace(load_share) / 3600.0, dtype=np.float64)
+    return np.asarray(effort.seconds / load_pace(load_share, slowing) / 3600.0, dtype=np.float64)
 
 
 def stretch_kcal(
-    effort: Effort, body_kg: Figure, load_share: Figure, rest_w_per_kg: Figure
+    effort: Effort,
+    body_kg: Figure,
+    load_share: Figure,
+    rest_w_per_kg: Figure,
+    slowing: float = LOAD_SLOWING,
 ) -> Array:
     """Gross walking energy of each stretch [kcal]; arguments broadcast over (W, S)."""
-    g = load_pace(load_share)
+    g = load_pace(load_share, slowing)
     walking = (
         0.19 * effort.seconds / g
         + 1.78 * effort.speed_58 * g**-0.42

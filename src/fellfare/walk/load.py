@@ -44,7 +44,7 @@ class Water(Struct, frozen=True, kw_only=True):
     leaves_with_ml: float
 
 
-class Stop(Struct, frozen=True, kw_only=True):
+class Resupply(Struct, frozen=True, kw_only=True):
     """A place where the food for all that follows is taken up: shop, hut, box.
 
     A meal at the very same place is eaten out of the new food.
@@ -139,7 +139,7 @@ class Stretches(Struct, frozen=True, kw_only=True, eq=False):
 
 
 def stretches_of(
-    legs: Legs | None, days: tuple[DayLoad, ...], stops: tuple[Stop, ...] = ()
+    legs: Legs | None, days: tuple[DayLoad, ...], stops: tuple[Resupply, ...] = ()
 ) -> Stretches:
     """Cut the legs at meals, water points and stops.
 
@@ -194,7 +194,7 @@ def stretches_of(
 _Cut = tuple[Array, Array, Array, Array, NDArray[np.int64], Array, Array, Array]
 
 
-def _cut_day(legs: Legs | None, load: DayLoad, stops: tuple[Stop, ...]) -> _Cut:
+def _cut_day(legs: Legs | None, load: DayLoad, stops: tuple[Resupply, ...]) -> _Cut:
     """from, to, water at start and end, then the pieces: stretch, length, grade, eta."""
     todays = None if legs is None else legs.on_day(load.day)
     none = np.zeros(0)
@@ -248,7 +248,7 @@ def _aboard(
     from_m: Array,
     to_m: Array,
     days: tuple[DayLoad, ...],
-    stops: tuple[Stop, ...],
+    stops: tuple[Resupply, ...],
 ) -> Array:
     """Share of each day's food on the back in each stretch (S, D)."""
     takes = sorted({(0, 0.0), *((stop.day - 1, stop.at_m) for stop in stops)})

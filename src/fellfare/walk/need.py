@@ -331,7 +331,8 @@ def _range_notes(
         lcda_backpacking.RANGE,
         body_kg=walker.mass_kg,
         load_kg=load_here,
-        speed_m_s=demand.unloaded_m_s[w] * load_pace(load_here / walker.mass_kg),
+        speed_m_s=demand.unloaded_m_s[w]
+        * load_pace(load_here / walker.mass_kg, demand.load_slowing),
         grade=stretches.piece_grade,
     )
 

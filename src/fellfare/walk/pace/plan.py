@@ -32,9 +32,9 @@ _SLOWEST_M_S: Final = 0.05
 _HALVINGS: Final = 40
 
 
-def load_pace(load_share: Figure) -> Figure:
+def load_pace(load_share: Figure, slowing: float = LOAD_SLOWING) -> Figure:
     """Speed with a load over speed without; ``load_share`` is load over body mass."""
-    return np.maximum(1.0 - LOAD_SLOWING * np.asarray(load_share), LEAST_LOAD_PACE)
+    return np.maximum(1.0 - slowing * np.asarray(load_share), LEAST_LOAD_PACE)
 
 
 def terrain_pace(eta: Figure) -> Figure:
@@ -43,7 +43,12 @@ def terrain_pace(eta: Figure) -> Figure:
 
 
 def planned_speed_m_s(
-    *, grade: Figure, eta: Figure = 1.0, load_share: Figure = 0.0, pace_factor: Figure = 1.0
+    *,
+    grade: Figure,
+    eta: Figure = 1.0,
+    load_share: Figure = 0.0,
+    pace_factor: Figure = 1.0,
+    load_slowing: float = LOAD_SLOWING,
 ) -> Figure:
     """Speed [m/s] = own factor x median hiker (Campbell 2022) x terrain x load.
 
@@ -57,6 +62,8 @@ def planned_speed_m_s(
         Load over body mass, 0 to 2.
     pace_factor
         The walker's own pace over the median's, 0.3 to 2.
+    load_slowing
+        Loss of speed per unit of load share, an assumption to change at will.
 
     Raises
     ------
@@ -72,7 +79,21 @@ def planned_speed_m_s(
             mend="give a pace factor of 0.3 to 2 and a load of at most twice the body",
         )
     check_walking(body_kg=70.0, load_kg=0.0, speed_m_s=0.0, grade=grade, eta=eta)
-    return pace_factor * campbell.speed_m_s(grade) * terrain_pace(eta) * load_pace(load_share)
+    slowed = terrain_pace(eta) * load_pace(load_share, load_slowing)
+    return pace_factor * campbell.speed_m_s(grade) * slowed
+
+
+def planned_hours(
+    distance_m: Figure,
+    grade: Figure,
+    *,
+    eta: Figure = 1.0,
+    load_share: Figure = 0.0,
+    pace_factor: Figure = 1.0,
+) -> Array:
+    """Hours on the move for a distance on the map [m]; see :func:`planned_speed_m_s`."""
+    speed = planned_speed_m_s(grade=grade, eta=eta, load_share=load_share, pace_factor=pace_factor)
+    return np.asarray(distance_m / speed / 3600.0, dtype=np.float64)
 
 
 def power_cap_w_per_kg(
