@@ -1,0 +1,1 @@
+"""How fast does dry food take up water?"""
