@@ -159,7 +159,15 @@ def _measures(hand: dict[str, Any], row: Row | None) -> list[dict[str, Any]]:
     for unit in (*counts.values(), *(extra["unit"] for extra in extras)):
         if unit.replace(" ", "-") not in UNITS:
             raise HandError(f"no unit is called {unit!r}; a thing that is counted is a 'piece'")
-    return made + [{**extra, "unit": extra["unit"].replace(" ", "-")} for extra in extras]
+    return made + [
+        {
+            **extra,
+            "unit": extra["unit"].replace(" ", "-"),
+            # 'SR28 NDB …: …' is said only of what was copied by program.
+            "source": re.sub(r"^SR28 NDB", "by hand from SR28 NDB", extra["source"]),
+        }
+        for extra in extras
+    ]
 
 
 def _density(hand: dict[str, Any], measures: list[dict[str, Any]]) -> dict[str, Any]:

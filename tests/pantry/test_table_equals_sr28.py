@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import importlib.util
+import re
 import sys
 from pathlib import Path
 from statistics import median
@@ -102,12 +103,34 @@ def test_every_measure_is_sr28s_own_or_says_otherwise() -> None:
     assert checked > 300
 
 
+def test_a_measure_made_by_hand_is_a_plain_multiple_or_sum_of_sr28s() -> None:
+    grams: dict[str, set[float]] = {}
+    for row in raw_lines("WEIGHT.txt"):
+        grams.setdefault(row[0], set()).update({float(row[4]), float(row[4]) / float(row[2])})
+    multiples = {top / bottom for top in (*range(1, 9), 16) for bottom in range(1, 9)}
+    checked = 0
+    for food in FOODS:
+        for measure in food.measures:
+            match = re.search(r"SR28 NDB (\d{5})", measure.source)
+            if match is None or measure.source.startswith("SR28 NDB"):
+                continue
+            rows = grams[match.group(1)]
+            plain = {one * times for one in rows for times in multiples}
+            sums = {one + other for one in rows for other in rows}
+            assert any(measure.mass_g == pytest.approx(one, rel=0.02) for one in plain | sums), (
+                food.id,
+                measure,
+            )
+            checked += 1
+    assert checked > 20
+
+
 def test_descriptions_and_factors_are_sr28s_own() -> None:
     rows = {row[0]: row for row in raw_lines("FOOD_DES.txt")}
     for food in TABULATED:
         row = rows[str(food.ndb)]
         assert food.source.note == MAKER.MAKERS.sub("", row[2])
-        assert len(food.source.note) >= 5, food.id
+        assert food.source.note, food.id
         factors = row[11:14]
         expected = tuple(map(float, factors)) if all(factors) else None
         assert food.energy_factors == expected, food.id
@@ -189,7 +212,7 @@ def test_no_part_is_larger_than_its_whole(food: Food) -> None:
 def test_a_derived_food_names_its_parent_and_follows_from_it(
     food: Food, sr28: dict[str, Any]
 ) -> None:
-    parent = sr28[food.source.parent]
+    parent = sr28[str(food.source.parent)]
     factor = food.source.factor
     assert factor is not None
     assert food.source.kind == "derived"
