@@ -107,6 +107,8 @@ REFUSED = [
     ("1 heaped tbsp + 1 tsp", "not-summable", 17),
     ("2 cans (400 g)", "each-or-total", 8),
     ("2 (85 g)", "each-or-total", 3),
+    ("1 g (1 g each)", "amount-not-understood", 10),
+    ("1 (14 oz) can (3 oz each)", "amount-not-understood", 21),
     ("1 cup (70 g", "amount-not-understood", 12),
     ("1 cup 70 g)", "amount-not-understood", 7),
     ("1 cup ()", "amount-not-understood", 7),

@@ -6,6 +6,7 @@ from typing import Final
 
 from fellfare.measure.amount import Amount
 from fellfare.measure.printing.figures import number_text
+from fellfare.measure.reading.packs import PACK_UNITS
 from fellfare.measure.units import KINDS, UNITS, System
 
 #: Metric figures are written as decimals, the others as fractions.
@@ -40,36 +41,42 @@ def print_amount(amount: Amount, *, ascii_only: bool = False) -> str:
 
 def _text(amount: Amount, system: System, ascii_only: bool) -> str:
     about = "about " if amount.about else ""
+    unit = UNITS[amount.unit]
     if amount.unit in ("to-taste", "as-needed"):
-        return f"{about}{UNITS[amount.unit].singular}"
-    if amount.each is not None and amount.unit == "piece" and amount.each.beside is None:
-        text = f"{_numbers(amount, ascii_only)} x {_text(amount.each, system, ascii_only)}"
-    else:
-        words = [_numbers(amount, ascii_only)]
-        if amount.each is not None and amount.each.beside is None and amount.unit != "piece":
-            words.append(f"({_text(amount.each, system, ascii_only)})")
-        if amount.fill != "level":
-            words.append(amount.fill)
-        words += [word for word in (amount.size, amount.note) if word]
-        if amount.system != system and KINDS[amount.unit] in ("mass", "volume"):
-            words.append(_WHOSE[amount.system])
-        unit = UNITS[amount.unit]
+        return f"{about}{unit.singular}"
+    each = amount.each
+    words = [_numbers(amount, ascii_only)]
+    if each is not None and _simple(each, system):
+        size = _text(each, system, ascii_only)
+        words.append(f"x {size}" if amount.unit == "piece" else f"({size})")
+    if amount.fill != "level":
+        words.append(amount.fill)
+    words += [word for word in (amount.size, amount.note) if word]
+    if amount.system != system and unit.sizes:
+        words.append(_WHOSE[amount.system])
+    if not (each is not None and amount.unit == "piece" and _simple(each, system)):
         words.append(unit.singular if (amount.high or amount.low) <= 1 else unit.plural)
-        text = " ".join(words)
-        if amount.each is not None and amount.each.beside is not None:
-            text += f" ({_text(amount.each, system, ascii_only)} each)"
-    if amount.beside is not None:
-        text += (
-            f" / {_text(amount.beside, system, ascii_only)}"
-            if _packed(amount)
-            else (f" ({_text(amount.beside, system, ascii_only)})")
-        )
-    return about + text
+    if each is not None and not _simple(each, system):
+        words.append(f"({_text(each, system, ascii_only)} each)")
+    text = about + " ".join(words)
+    if amount.beside is None:
+        return text
+    beside = _text(amount.beside, system, ascii_only)
+    # Brackets after a pack would be taken for what each of them holds.
+    return f"{text} / {beside}" if KINDS[amount.unit] == "count" else f"{text} ({beside})"
 
 
-def _packed(amount: Amount) -> bool:
-    """Brackets after a pack would be taken for what each holds."""
-    return KINDS[amount.unit] == "count"
+def _simple(each: Amount, system: System) -> bool:
+    """Can it stand in front of a pack, as in '1 (14 oz) can'?"""
+    return (
+        each.unit in PACK_UNITS
+        and each.high is None
+        and not each.about
+        and each.fill == "level"
+        and each.beside is None
+        and each.each is None
+        and each.system == system
+    )
 
 
 def _numbers(amount: Amount, ascii_only: bool) -> str:

@@ -62,7 +62,7 @@ def amount_here(cursor: Cursor) -> Amount:
     elif token in ("/", "=") and not cursor.bare and cursor.number_ahead(cursor.at + 1):
         cursor.at += 1
         amount = replace(amount, beside=amount_here(cursor))
-    elif token in (",", "of", "at", "@") and amount.kind == "count":
+    elif token in (",", "of", "at", "@") and amount.kind == "count" and amount.each is None:
         amount = _with_contents(cursor, amount)
     cursor.depth -= 1
     return amount
@@ -140,6 +140,9 @@ def _in_brackets(cursor: Cursor, first: Amount) -> Amount:
             cursor.at, cursor.depth, cursor.bare = start, depth, bare
             return first
         raise
+    if word == "each" and (first.kind != "count" or first.each is not None):
+        cursor.at -= 1
+        cursor.not_understood()
     cursor.at += 1
     cursor.bare = bare
     if word == "each":
