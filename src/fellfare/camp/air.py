@@ -6,8 +6,8 @@ from typing import Final
 
 from fellfare.mistake import Mistake
 
-# U.S. Standard Atmosphere 1976 [USSA-1976], section 1.2.2 to 1.3.1 and table 4; the
-# same troposphere as ISO 2533:1975 and the ICAO atmosphere.
+# U.S. Standard Atmosphere 1976 [USSA-1976], the same troposphere as ISO 2533:1975 and
+# the ICAO atmosphere.  Equation numbers below are from memory.
 _EARTH_RADIUS_M: Final = 6_356_766.0  # r0
 _SEA_LEVEL_PA: Final = 101_325.0  # P0
 _SEA_LEVEL_K: Final = 288.15  # T0

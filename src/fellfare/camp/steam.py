@@ -13,7 +13,8 @@ from fellfare.mistake import Mistake
 
 # IAPWS SR1-86(1992), "Revised Supplementary Release on Saturation Properties
 # of Ordinary Water Substance" [IAPWS-SR1-86]; the same as Wagner and Pruss 1993
-# (J Phys Chem Ref Data 22:783), eqs. (1), (2), (4), (5).
+# (J Phys Chem Ref Data 22:783); coefficients and equation numbers from memory, checked
+# against the release's verification values.
 _TC: Final = 647.096  # K
 _PC: Final = 22.064e6  # Pa
 _RHOC: Final = 322.0  # kg/m3

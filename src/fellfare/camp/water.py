@@ -70,6 +70,7 @@ def saturation_temperature_k(p: float) -> float:
     IAPWS R7-97(2012), "Revised Release on the IAPWS Industrial Formulation 1997
     for the Thermodynamic Properties of Water and Steam" [IAPWS-R7-97], section
     8.2, eq. (31); letters and units are the release's own.
+    Section, table and equation numbers are from memory.
     Valid 0.000 611 213 to 22.064 MPa (not checked here; see the callers).
     Checked against Table 36 in ``tests/reference/camp-iapws-r7-97-table-36.csv``.
     """

@@ -10,7 +10,7 @@ from fellfare.mistake import Mistake
 def sphere_fraction(Fo: float) -> float:
     """Fraction of the final uptake of a sphere, ``Fo`` = D t / r^2.
 
-    Crank 1975, The Mathematics of Diffusion, eq. (6.20) [CRANK-1975]:
+    Crank 1975, The Mathematics of Diffusion [CRANK-1975], eq. (6.20) (numbers from memory):
     1 - (6/pi^2) sum exp(-n^2 pi^2 Fo)/n^2; below Fo = 0.02 its short-time twin,
     eq. (6.21) without the error-function terms (under 1e-15 there):
     6 sqrt(Fo/pi) - 3 Fo.  Surface at equilibrium from the start, D constant.
