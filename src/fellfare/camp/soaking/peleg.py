@@ -13,8 +13,8 @@ from fellfare.pantry.food import Trust
 def peleg_moisture(t: float, M0: float, k1: float, k2: float) -> float:
     """Moisture M(t) = M0 + t/(k1 + k2 t).
 
-    Peleg 1988, J Food Sci 53:1216 [PELEG-1988] (equation number from memory: 1); units are the user's,
-    the same for t and k1, and for M, M0 and 1/k2.
+    Peleg 1988, J Food Sci 53:1216 [PELEG-1988] (its eq. 1, number from memory); units
+    are the user's, the same for t and k1, and for M, M0 and 1/k2.
     """
     return M0 + t / (k1 + k2 * t)
 
