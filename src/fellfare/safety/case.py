@@ -1,0 +1,276 @@
+"""What do the rules look at?  One recipe with its foods, masses, eaters and weather."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Final, Literal, get_args
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from fellfare.mistake import Mistake
+from fellfare.pantry.allergens import agents_of
+from fellfare.pantry.food import Allergen, Food
+from fellfare.recipe.document import Bag, Line, Recipe, Step
+from fellfare.safety.sorption import Isotherm
+
+#: Who is harmed by less than others are.
+Risk = Literal["infant", "child", "pregnant", "older", "weak-immunity"]
+RISKS: Final[tuple[Risk, ...]] = get_args(Risk)
+
+#: Weather and heights in which anybody eats out of doors [°C], [m].
+LEAST_AIR_C: Final = -60.0
+MOST_AIR_C: Final = 60.0
+LEAST_ALTITUDE_M: Final = -430.0
+MOST_ALTITUDE_M: Final = 9000.0
+
+
+class Eater(Struct, frozen=True, kw_only=True):
+    """One person, as far as the rules need to know them."""
+
+    name: str = "an eater"
+    #: Agents ('almond') or groups ('tree-nut', 'gluten') that they must not eat.
+    avoids: tuple[str, ...] = ()
+    #: None = nobody has told; () = told, and none.
+    risks: tuple[Risk, ...] | None = None
+
+    @property
+    def agents(self) -> tuple[Allergen, ...]:
+        """What they avoid, agent by agent."""
+        return tuple(dict.fromkeys(agent for word in self.avoids for agent in agents_of(word)))
+
+
+class Part(Struct, frozen=True, kw_only=True):
+    """One line of the recipe with its food."""
+
+    #: From 1, as a cook counts.
+    number: int
+    line: Line
+    food: Food
+    #: None = not measured [g].
+    mass_g: float | None
+    bag: Bag
+    #: Foods that may stand in, as far as they are known.
+    swaps: tuple[Food, ...] = ()
+    #: Ids of swaps of which nothing is known.
+    missing_swaps: tuple[str, ...] = ()
+    #: What the volume or count written beside a mass would weigh [g].
+    own_measure_g: float | None = None
+
+    @property
+    def said(self) -> str:
+        """'line 3 (rice)', for the ``about`` of a finding."""
+        return f"line {self.number} ({self.food.id})"
+
+
+class Event(Struct, frozen=True, kw_only=True):
+    """One step, and which parts it acts on."""
+
+    #: From 1.
+    number: int
+    step: Step
+    parts: tuple[Part, ...]
+
+    @property
+    def said(self) -> str:
+        """'step 2 (soak)', for the ``about`` of a finding."""
+        return f"step {self.number} ({self.step.act})"
+
+    def has(self, part: Part) -> bool:
+        """Whether the step acts on this part."""
+        return any(one.number == part.number for one in self.parts)
+
+
+class Case(Struct, frozen=True, kw_only=True):
+    """Everything that a rule may look at; made by :func:`case_of`."""
+
+    recipe: Recipe
+    parts: tuple[Part, ...]
+    events: tuple[Event, ...]
+    eaters: tuple[Eater, ...] = ()
+    #: Warmest air while the food waits or is eaten [°C]; None = unknown.
+    air_c: float | None = None
+    altitude_m: float | None = None
+    #: From packing to eating [days], and how warm it lies meanwhile [°C].
+    storage_days: float | None = None
+    storage_c: float | None = None
+    #: From the cold to the mouth [min]; None = unknown, taken as long.
+    carried_minutes: float | None = None
+    #: Published sorption isotherms by food id, where there are any.
+    isotherms: tuple[tuple[str, Isotherm], ...] = ()
+
+    def risks_untold(self) -> bool:
+        """Whether somebody may eat of it whose risks nobody has told."""
+        return not self.eaters or any(eater.risks is None for eater in self.eaters)
+
+    def at_risk(self, *risks: Risk) -> tuple[Eater, ...]:
+        """The eaters that belong to one of these groups."""
+        return tuple(eater for eater in self.eaters if set(risks) & set(eater.risks or ()))
+
+    def bags(self) -> tuple[tuple[Bag, tuple[Part, ...]], ...]:
+        """Every named bag with what is in it, in the order of the lines."""
+        names = dict.fromkeys(part.bag.name for part in self.parts if part.bag.name)
+        groups = [tuple(p for p in self.parts if p.bag.name == name) for name in names]
+        return tuple((group[0].bag, group) for group in groups)
+
+
+def case_of(
+    recipe: Recipe,
+    foods: Mapping[str, Food],
+    masses: Mapping[int, float | None] | None = None,
+    *,
+    eaters: Sequence[Eater] = (),
+    air_c: float | None = None,
+    altitude_m: float | None = None,
+    storage_days: float | None = None,
+    storage_c: float | None = None,
+    carried_minutes: float | None = None,
+    own_measures: Mapping[int, float | None] | None = None,
+    isotherms: Mapping[str, Isotherm] | None = None,
+) -> Case:
+    """Put together what the rules look at.
+
+    Parameters
+    ----------
+    recipe
+        The document.
+    foods
+        By id: the food of every line; those of swaps as far as they are known.
+    masses
+        Line index (from 0) to mass [g]; None or absent = not measured.
+    eaters
+        Everybody who will eat of it.  Empty = nobody told us.
+    air_c
+        Warmest air while it waits or is eaten [°C]; the recipe's own when None.
+    altitude_m
+        Where it is cooked [m].
+    storage_days, storage_c
+        How long [days] and how warm [°C] it lies from packing to eating.
+    carried_minutes
+        From taking it out of the cold to eating it [min].
+    own_measures
+        Line index to the mass that the measure beside a written mass gives [g].
+    isotherms
+        Published isotherms by food id.
+
+    Raises
+    ------
+    Mistake
+        ``unknown-food``, ``unknown-bag``, ``unknown-allergen``, ``unknown-risk``,
+        ``air-out-of-range``, ``altitude-out-of-range``, ``time-out-of-range``.
+    """
+    air_c = recipe.air_c if air_c is None else air_c
+    _within(air_c, LEAST_AIR_C, MOST_AIR_C, "air-out-of-range", "an air temperature", "°C")
+    _within(storage_c, LEAST_AIR_C, MOST_AIR_C, "air-out-of-range", "a storage temperature", "°C")
+    _within(
+        altitude_m, LEAST_ALTITUDE_M, MOST_ALTITUDE_M, "altitude-out-of-range", "an altitude", "m"
+    )
+    _within(storage_days, 0.0, 36500.0, "time-out-of-range", "a storage time", "days")
+    _within(carried_minutes, 0.0, 525600.0, "time-out-of-range", "a carrying time", "minutes")
+    for eater in eaters:
+        _known_eater(eater)
+    parts = tuple(
+        _part(recipe, index, foods, masses or {}, own_measures or {})
+        for index in range(len(recipe.lines))
+    )
+    return Case(
+        recipe=recipe,
+        parts=parts,
+        events=_events(recipe, parts),
+        eaters=tuple(eaters),
+        air_c=air_c,
+        altitude_m=altitude_m,
+        storage_days=storage_days,
+        storage_c=storage_c,
+        carried_minutes=carried_minutes,
+        isotherms=tuple((isotherms or {}).items()),
+    )
+
+
+def with_swap(case: Case, part: Part, food: Food) -> Case:
+    """The same case with another food on one line, mass unknown."""
+    parts = tuple(
+        replace(one, food=food, mass_g=None, own_measure_g=None, swaps=(), missing_swaps=())
+        if one.number == part.number
+        else one
+        for one in case.parts
+    )
+    return replace(case, parts=parts, events=_events(case.recipe, parts))
+
+
+def _part(
+    recipe: Recipe,
+    index: int,
+    foods: Mapping[str, Food],
+    masses: Mapping[int, float | None],
+    own_measures: Mapping[int, float | None],
+) -> Part:
+    line = recipe.lines[index]
+    if line.food not in foods:
+        raise Mistake(
+            "unknown-food",
+            what=f"no food called {line.food!r} was given",
+            mend="give the pantry's food, or one of your own, under that id",
+            where=f"line {index + 1}",
+        )
+    told = {bag.name: bag for bag in recipe.bags}
+    name = line.bag or ""
+    return Part(
+        number=index + 1,
+        line=line,
+        food=foods[line.food],
+        mass_g=masses.get(index),
+        bag=told.get(name, Bag(name=name)) if name else Bag(name=""),
+        swaps=tuple(foods[swap] for swap in line.swap if swap in foods),
+        missing_swaps=tuple(swap for swap in line.swap if swap not in foods),
+        own_measure_g=own_measures.get(index),
+    )
+
+
+def _events(recipe: Recipe, parts: tuple[Part, ...]) -> tuple[Event, ...]:
+    """A step acts on what it names; one that names nothing, on what is in the pot so far.
+
+    When no step of the recipe names anything, every step acts on every part.
+    """
+    nameless = not any(step.bags for step in recipe.steps)
+    pot: list[Part] = []
+    events: list[Event] = []
+    for number, step in enumerate(recipe.steps, 1):
+        here = list(parts) if nameless else list(pot)
+        if step.bags:
+            here = [part for part in parts if {part.line.bag, part.line.food} & set(step.bags)]
+            found = {part.line.bag for part in here} | {part.line.food for part in here}
+            for name in step.bags:
+                if name not in found:
+                    raise Mistake(
+                        "unknown-bag",
+                        what=f"no bag or food of this recipe is called {name!r}",
+                        mend="name a bag or a food of the recipe's own lines",
+                        where=f"step {number} > bags",
+                    )
+            pot += [part for part in here if part not in pot]
+        events.append(Event(number=number, step=step, parts=tuple(here)))
+    return tuple(events)
+
+
+def _known_eater(eater: Eater) -> None:
+    eater.agents  # noqa: B018 - raises 'unknown-allergen'
+    for risk in eater.risks or ():
+        if risk not in RISKS:
+            raise Mistake(
+                "unknown-risk",
+                what=f"nobody here knows the risk group {risk!r}",
+                mend="write one of: " + ", ".join(RISKS),
+                where=eater.name,
+            )
+
+
+def _within(
+    value: float | None, least: float, most: float, code: str, what: str, unit: str
+) -> None:
+    if value is not None and not least <= value <= most:  # NaN fails too
+        raise Mistake(
+            code,
+            what=f"{what} of {value:g} {unit} is outside {least:g} to {most:g}",
+            mend=f"give it in {unit}, or leave it out when it is not known",
+        )

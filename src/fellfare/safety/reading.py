@@ -1,0 +1,158 @@
+"""What do the steps do to a part?  Hazards, kill steps, drying, and what it is when carried."""
+
+from __future__ import annotations
+
+from typing import Final, Literal
+
+from fellfare.camp.water import boil_at
+from fellfare.pantry.food import Food, Hazard
+from fellfare.recipe.document import Act
+from fellfare.safety.case import Case, Event, Part
+
+#: Acts that bring food to the boil or beyond.  Toasting is not among them: no
+#: time and temperature for a home kitchen was found that would do for flour.
+KILL_ACTS: Final[tuple[Act, ...]] = ("boil", "simmer", "fry", "bake")
+#: Acts in or over heat, during which no clock of the danger zone runs.
+HOT_ACTS: Final[tuple[Act, ...]] = (*KILL_ACTS, "toast")
+#: Acts that put the food in water, whether or not the author wrote how much.
+WET_ACTS: Final[tuple[Act, ...]] = ("soak", "steep", "boil", "simmer")
+#: Acts that take the water out again.
+DRYING_ACTS: Final[tuple[Act, ...]] = ("dry", "bake")
+
+#: Hot holding, FDA Food Code 3-501.16 [FDA-FOOD-CODE].
+HOT_HOLD_C: Final = 57.0
+#: Cold holding, the same.
+COLD_HOLD_C: Final = 5.0
+
+#: Did a step reach a core temperature?  ``unsaid``: the act would, its time is not told.
+Kill = Literal["yes", "unsaid", "no"]
+
+_ANIMAL: Final = ("dairy", "egg", "meat", "fish")
+_POWDERY: Final = ("powder", "freeze-dried", "instant")
+
+
+def hazards(food: Food) -> tuple[Hazard, ...]:
+    """The hazards that the pantry names, and those that form and group make likely.
+
+    A food of one's own may come without any; what it then is by form and group
+    counts as the graver of what it could be.
+    """
+    found: list[Hazard] = list(food.hazards)
+
+    def add(hazard: Hazard, *unless: Hazard) -> None:
+        if not {hazard, *unless} & set(found):
+            found.append(hazard)
+
+    if food.group == "pulse" and food.form == "raw-dry":
+        add("lectin-pulse", "raw-pulse", "sprouts")
+    if food.group in ("grain", "pulse") and food.form == "powder" and set(food.ways) <= {"boil"}:
+        add("raw-flour")
+    if food.group in ("meat", "fish") and food.form == "fresh":
+        add("raw-meat" if food.group == "meat" else "raw-fish", "perishable", "listeria-prone")
+    if food.group in ("meat", "fish") and food.form == "dried":
+        add("dried-meat")
+    if food.group == "egg" and food.form == "fresh":
+        add("raw-egg", "perishable")
+    if food.group in _ANIMAL and food.form in _POWDERY:
+        add("animal-powder", "dried-meat")
+    if food.group in ("vegetable", "herb", "mushroom") and food.form == "fresh":
+        add("fresh-aromatic")
+    return tuple(found)
+
+
+def kills(case: Case, event: Event, core_c: float) -> Kill:
+    """Whether a step brings its food to ``core_c`` throughout, as far as it says.
+
+    A written temperature counts before the name of the act.  Water at camp is
+    no hotter than it boils there.
+    """
+    step = event.step
+    if step.at_c is not None and step.act in (*KILL_ACTS, "heat"):
+        if not step.at_c >= core_c:  # NaN fails too
+            return "no"
+        if step.act == "heat":
+            return "yes"
+    if step.act not in KILL_ACTS:
+        return "no"
+    camp_water = step.act in ("boil", "simmer") and step.where == "camp"
+    if camp_water and case.altitude_m is not None and boil_at(case.altitude_m).low_c < core_c:
+        return "no"
+    if step.minutes is None:
+        return "unsaid"
+    return "yes" if step.minutes > 0 else "no"
+
+
+def best_kill(case: Case, part: Part, core_c: float, before: int | None = None) -> Kill:
+    """The best that any step does for a part (before step ``before``, when given)."""
+    found = {
+        kills(case, event, core_c)
+        for event in case.events
+        if event.has(part) and (before is None or event.number < before)
+    }
+    return "yes" if "yes" in found else "unsaid" if "unsaid" in found else "no"
+
+
+def dried_at_home(case: Case, part: Part) -> Event | None:
+    """The last step at home that dries the part."""
+    found = [e for e in case.events if e.step.act == "dry" and e.has(part)]
+    return found[-1] if found else None
+
+
+def dry_again_after(case: Case, part: Part) -> int:
+    """Number of the last step that took the water out of the part; 0 = none did."""
+    found = [e.number for e in case.events if e.step.act in DRYING_ACTS and e.has(part)]
+    return found[-1] if found else 0
+
+
+def wets(event: Event) -> bool:
+    """Whether the step puts its parts in water."""
+    return event.step.act in WET_ACTS or (
+        event.step.water is not None and event.step.act != "drain"
+    )
+
+
+def first_wetting(case: Case, part: Part) -> Event | None:
+    """The step from which on the part is wet until it is eaten."""
+    dry = dry_again_after(case, part)
+    found = (e for e in case.events if e.number > dry and e.has(part) and wets(e))
+    return next(found, None)
+
+
+def carried_wet(case: Case, part: Part) -> Event | None:
+    """The step at home that wets a part which no step dries again."""
+    first = first_wetting(case, part)
+    return first if first is not None and first.step.where == "home" else None
+
+
+def carried_aw(case: Case, part: Part) -> tuple[float, float] | None:
+    """Water activity of the part in its bag; None = unknown.
+
+    A part dried or wetted at home is no longer what the pantry tabulates.
+    """
+    if carried_wet(case, part) is not None:
+        return (0.95, 1.0)
+    if dry_again_after(case, part):
+        return None
+    return part.food.water_activity
+
+
+def carried_water_percent(case: Case, part: Part) -> float | None:
+    """Moisture of the part in its bag [%]; None = unknown."""
+    if carried_wet(case, part) is not None or dry_again_after(case, part):
+        return None
+    return part.food.per_100g.water_g
+
+
+def is_cold(case: Case, part: Part) -> bool:
+    """Whether the part's own bag is kept at or under 5 °C."""
+    return part.bag.kept == "cold"
+
+
+def said(*things: Part | Event) -> tuple[str, ...]:
+    """Names of parts and steps, for the ``about`` of a finding."""
+    return tuple(thing.said for thing in things)
+
+
+def names(parts: tuple[Part, ...] | list[Part]) -> str:
+    """Their foods in one phrase."""
+    return ", ".join(dict.fromkeys(part.food.name for part in parts))

@@ -1,0 +1,1 @@
+"""The rules, one function each; :mod:`fellfare.safety.registry` lists them all."""

@@ -1,0 +1,116 @@
+"""May these foods share a bag?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from fellfare.safety.case import Case, Part
+from fellfare.safety.reading import carried_aw, carried_water_percent, is_cold, names, said
+from fellfare.safety.rule import Hit, rule
+from fellfare.safety.sorption import Portion, dry_basis, settled_aw
+
+#: Nothing grows below it; osmophilic yeasts and moulds begin [BEUCHAT-1981].
+DRY_AW: Final = 0.60
+#: Staphylococcus aureus and worse from here [BEUCHAT-1981; 21 CFR 114].
+PATHOGEN_AW: Final = 0.85
+#: Crackers and flakes lose their snap near 0.4 to 0.5 (Katz & Labuza 1981, J Food Sci
+#: 46:403, from memory).
+CRISP_AW: Final = 0.50
+#: With so little water a food of unknown water activity cannot wet its bag: own judgement [%].
+NO_WATER_PERCENT: Final = 1.0
+
+
+@rule(
+    "mixed-bag",
+    "error",
+    "[BEUCHAT-1981] limits of growth; Salwin & Slawson 1959: sealed foods settle between "
+    "their water activities, never above the highest [SALWIN-SLAWSON-1959]",
+    "Moist food shares a bag with dry food, and the bag may settle above a water activity of 0.60.",
+)
+def mixed_bag(case: Case) -> Iterator[Hit]:
+    for bag, parts in case.bags():
+        counted = [part for part in parts if not _is_waterless(case, part)]
+        if len(counted) < 2:
+            continue
+        unknown = [part for part in counted if carried_aw(case, part) is None]
+        known = [(part, aw) for part in counted if (aw := carried_aw(case, part)) is not None]
+        wet = [part for part, aw in known if aw[1] > DRY_AW]
+        wettest = max((aw[1] for _, aw in known), default=0.0)
+        if wet and len(wet) < len(counted):
+            settled = _settled(case, counted)
+            yield from _verdict(bag.name, settled or wettest, settled is not None, wet, case)
+        if unknown:
+            yield Hit(
+                "caution",
+                f"Bag '{bag.name}': the water activity of {names(unknown)} is not known, so it "
+                "is not known whether the bag stays dry.  Pack what is not bone-dry apart.",
+                said(*unknown),
+            )
+
+
+def _verdict(name: str, aw: float, modelled: bool, wet: list[Part], case: Case) -> Iterator[Hit]:
+    how = f"settles near {aw:.2f}" if modelled else f"may settle as high as {aw:.2f}"
+    if aw >= PATHOGEN_AW:
+        warm = not all(is_cold(case, part) for part in wet)
+        yield Hit(
+            "error" if warm else "caution",
+            f"Bag '{name}' {how} in water activity because of {names(wet)}: from 0.85 germs grow "
+            f"{'in the warm' if warm else 'unless it stays cold'}.  Pack it apart.",
+            said(*wet),
+        )
+    elif aw > DRY_AW:
+        yield Hit(
+            "caution",
+            f"Bag '{name}' {how} in water activity because of {names(wet)}: above 0.60 mould can "
+            "grow.  Pack it apart, or eat it within days.",
+            said(*wet),
+        )
+
+
+def _is_waterless(case: Case, part: Part) -> bool:
+    """Oil, or so little water that it cannot wet a bag."""
+    if part.food.form == "oil":
+        return True
+    water = carried_water_percent(case, part)
+    return carried_aw(case, part) is None and water is not None and water <= NO_WATER_PERCENT
+
+
+def _settled(case: Case, parts: list[Part]) -> float | None:
+    """Water activity of the bag from isotherms; None when one part lacks what it takes."""
+    isotherms = dict(case.isotherms)
+    portions = []
+    for part in parts:
+        isotherm = isotherms.get(part.food.id)
+        water = carried_water_percent(case, part)
+        if isotherm is None or water is None or not part.mass_g or not 0 <= water < 100:
+            return None
+        solids_g = part.mass_g * (1 - water / 100)
+        portions.append(Portion(solids_g=solids_g, moisture=dry_basis(water), isotherm=isotherm))
+    return settled_aw(portions)
+
+
+@rule(
+    "crisp-with-moist",
+    "note",
+    "Katz & Labuza 1981, J Food Sci 46:403: crispness is lost near a water activity of 0.4 to "
+    "0.5 (from memory) [KATZ-LABUZA-1981]",
+    "Crisp food shares a bag with moister food and will go soft.",
+)
+def crisp_with_moist(case: Case) -> Iterator[Hit]:
+    for bag, parts in case.bags():
+        crisp = [
+            p for p in parts if p.food.form in ("baked", "freeze-dried") and _is_crisp(case, p)
+        ]
+        moist = [p for p in parts if (aw := carried_aw(case, p)) is not None and aw[1] > CRISP_AW]
+        if crisp and moist:
+            yield Hit(
+                "note",
+                f"Bag '{bag.name}': {names(crisp)} will go soft beside {names(moist)}.",
+                said(*crisp, *moist),
+            )
+
+
+def _is_crisp(case: Case, part: Part) -> bool:
+    aw = carried_aw(case, part)
+    return aw is None or aw[1] <= CRISP_AW

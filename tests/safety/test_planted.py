@@ -1,0 +1,147 @@
+"""Planted hazards: each rule fires where it must, and nowhere else."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import msgspec
+import pytest
+
+from fellfare.mistake import SEVERITIES
+from fellfare.pantry.food import Allergens, Food, HouseholdMeasure, Keeping, Soak, Source
+from fellfare.pantry.nutrients import Nutrients
+from fellfare.recipe.document import Recipe
+from fellfare.safety import RULES, Case, Eater, case_of, check
+
+DATA: dict[str, Any] = tomllib.loads(
+    (Path(__file__).parent / "planted.toml").read_text(encoding="utf-8")
+)
+CASES: list[dict[str, Any]] = DATA["case"]
+DEFAULTS: dict[str, Any] = {"hold_minutes": 30.0, "air_c": 20.0, "altitude_m": 500.0}
+
+
+def food(name: str, told: dict[str, Any]) -> Food:
+    numbers = {n: told[n] for n in ("energy_kcal", "fat_g", "water_g") if n in told}
+    soaks = [("cold-soak", told.get("soak_minutes")), ("boil", told.get("boil_minutes"))]
+    keeps = told.get("keeps")
+    plain = {
+        "id": name,
+        "name": name.replace("-", " "),
+        "group": told["group"],
+        "form": told["form"],
+        "hazards": told.get("hazards", []),
+        "ways": told.get("ways", []),
+        "water_activity": told.get("aw"),
+        "source": Source(kind="unknown", ref="invented for a test"),
+        "per_100g": Nutrients(**numbers),
+        "soaks": [Soak(way=way, minutes=m) for way, m in soaks if m is not None],  # type: ignore[arg-type]
+        "measures": [
+            HouseholdMeasure(unit=unit, mass_g=g) for unit, g in told.get("measures", {}).items()
+        ],
+        "allergens": Allergens(
+            contains=tuple(told.get("contains", ())),
+            may_contain=tuple(told.get("may_contain", ())),
+            unknown=tuple(told.get("ask", ())),
+            open_mix=told.get("open_mix", False),
+        ),
+        "keeping": keeps and Keeping(id=name, unopened_days=tuple(keeps), ends=told["ends"]),
+    }
+    return msgspec.convert(plain, Food)
+
+
+FOODS = {name: food(name, told) for name, told in DATA["food"].items()}
+
+
+def read(planted: dict[str, Any]) -> Case:
+    told = DEFAULTS | planted
+    for name in planted.get("unknown", ()):
+        told[name] = None
+    lines = [{"amount": "100 g", **line} for line in told["lines"]]
+    recipe = msgspec.convert(
+        {
+            "title": told["name"],
+            "serves": 1,
+            "lines": lines,
+            "steps": told.get("steps", []),
+            "bags": told.get("bags", []),
+            "hold_minutes": told["hold_minutes"],
+        },
+        Recipe,
+    )
+    return case_of(
+        recipe,
+        FOODS,
+        dict.fromkeys(range(len(lines)), 100.0),
+        eaters=[msgspec.convert(one, Eater) for one in told.get("eaters", ())],
+        air_c=told["air_c"],
+        altitude_m=told["altitude_m"],
+        storage_days=told.get("storage_days"),
+        storage_c=told.get("storage_c"),
+        carried_minutes=told.get("carried_minutes"),
+        own_measures={0: told.get("own_measure_g")},
+    )
+
+
+def gravest(planted: dict[str, Any]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for finding in reversed(check(read(planted))):  # the gravest come first, so they win
+        found[finding.rule] = finding.severity
+    return found
+
+
+@pytest.mark.parametrize("planted", CASES, ids=lambda planted: planted["name"])
+def test_the_rules_say_this_and_no_more(planted: dict[str, Any]) -> None:
+    found = gravest(planted)
+    serious = {name: severity for name, severity in found.items() if severity != "note"}
+    assert serious == planted.get("expect", {})
+    for name in planted.get("notes", ()):
+        assert found.get(name) == "note"
+
+
+def test_there_are_enough_of_them_and_no_name_twice() -> None:
+    assert len(CASES) >= 60
+    assert len({planted["name"] for planted in CASES}) == len(CASES)
+
+
+def test_every_rule_is_planted_at_its_gravest() -> None:
+    seen = {
+        (name, severity)
+        for planted in CASES
+        for name, severity in (
+            *planted.get("expect", {}).items(),
+            *((name, "note") for name in planted.get("notes", ())),
+        )
+    }
+    assert not [rule.id for rule in RULES if (rule.id, rule.severity) not in seen]
+
+
+def test_every_food_of_the_table_is_used() -> None:
+    used = {line["food"] for planted in CASES for line in planted["lines"]}
+    used |= {
+        swap for planted in CASES for line in planted["lines"] for swap in line.get("swap", ())
+    }
+    assert not set(FOODS) - used
+
+
+@pytest.mark.parametrize("planted", CASES, ids=lambda planted: planted["name"])
+def test_no_rule_says_graver_than_it_is_registered(planted: dict[str, Any]) -> None:
+    most = {rule.id: SEVERITIES.index(rule.severity) for rule in RULES}
+    for finding in check(read(planted)):
+        assert SEVERITIES.index(finding.severity) >= most[finding.rule]
+        assert finding.text
+        assert finding.source
+        assert finding.about
+
+
+#: What is said instead when the weather or height that proved the graver thing is forgotten.
+INSTEAD = {"raw-meat": "core-temperature", "wet-hold": "cold-by-word"}
+
+
+@pytest.mark.parametrize("planted", CASES, ids=lambda planted: planted["name"])
+def test_forgetting_air_and_height_silences_no_rule(planted: dict[str, Any]) -> None:
+    known = {name for name, severity in gravest(planted).items() if severity != "note"}
+    forgot = planted | {"unknown": [*planted.get("unknown", ()), "air_c", "altitude_m"]}
+    blurred = set(gravest(forgot))
+    assert not {name for name in known - blurred if INSTEAD.get(name) not in blurred}
