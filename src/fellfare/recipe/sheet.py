@@ -161,18 +161,32 @@ def make_sheet(recipe: Recipe, pantry: Pantry, eaters: int | None = None) -> She
             mend='add at least one [[line]] with food = "…" and amount = "…"',
         )
     eaters = recipe.serves if eaters is None else eaters
+    factor_for(eaters, recipe.serves)  # refuses an odd number before any line is read
+    return sum_up(recipe, read_lines(recipe, pantry), eaters)
+
+
+def sum_up(recipe: Recipe, lines: tuple[SheetLine, ...], eaters: int) -> Sheet:
+    """The sheet of lines that were read before (:func:`read_lines`), for ``eaters``.
+
+    Whoever needs the same recipe for many numbers of eaters reads it once.
+
+    Raises
+    ------
+    Mistakes
+        A step that names an unknown bag, or a water amount that cannot be read.
+    """
     factor = factor_for(eaters, recipe.serves)
-    lines = read_lines(recipe, pantry)
     if factor != 1.0:
         lines = tuple(_scaled(line, factor) for line in lines)
+    loads = tuple((line.line, line.food, line.mass_g) for line in lines)
     return Sheet(
         recipe=recipe,
         eaters=eaters,
         lines=lines,
         mass=_mass(lines),
         totals=_totals(lines),
-        bags=packed(recipe, tuple((line.line, line.food, line.mass_g) for line in lines)),
-        steps=watered(recipe, tuple((line.line, line.food, line.mass_g) for line in lines), factor),
+        bags=packed(recipe, loads),
+        steps=watered(recipe, loads, factor),
     )
 
 

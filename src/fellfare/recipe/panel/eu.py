@@ -154,7 +154,7 @@ def eu_panel(
     Mistake
         ``amount-out-of-range``: a total or the mass is negative, NaN or infinite.
     """
-    spans = _spans(totals, unknown)
+    spans, alcohol_left_out = _spans(totals, unknown, serving_g)
     notes = [
         "Rounded after the Commission's guidance of December 2012 (from memory).",
         "Protein as the composition table gives it, from the food's own nitrogen factor where "
@@ -167,6 +167,8 @@ def eu_panel(
         )
     if spans["carbohydrate_g"].kind != "known" and totals.get("carbohydrate_g") is not None:
         notes.append("Fibre is not known of every food: carbohydrate and energy are bounds only.")
+    if alcohol_left_out:
+        notes.append("Alcohol is not told of every food; the other parts leave no room for it.")
     mass = None if serving_g is None else exact(serving_g)
     nothing = Span(low=ZERO, high=None)
     if mass is None or mass == 0:
@@ -184,21 +186,51 @@ def eu_panel(
 
 
 def _spans(
-    totals: Mapping[str, float | None], unknown: Mapping[str, tuple[str, ...]]
-) -> dict[str, Span]:
-    """Every printed amount of the serving as a span."""
+    totals: Mapping[str, float | None],
+    unknown: Mapping[str, tuple[str, ...]],
+    serving_g: float | None,
+) -> tuple[dict[str, Span], bool]:
+    """Every printed amount of the serving as a span, and whether alcohol was left out."""
     of = {n: span(totals, unknown, n) for n in (*_PLAIN, "carbohydrate_g", "sodium_mg")}
     given = {n: exact(totals.get(n) or 0.0) for n in _OPTIONAL}
+    dry = of["alcohol_g"].high is None and _no_room_for_alcohol(totals, unknown, serving_g)
+    if dry:
+        of["alcohol_g"] = Span(low=of["alcohol_g"].low, high=of["alcohol_g"].low)
     free = _available(of["carbohydrate_g"], of["fibre_g"], of["sugars_g"], given["organic_acids_g"])
     salt = of["sodium_mg"].times(Decimal("2.5") / 1000)
     kj, kcal = (_energy(of, free, given, unit) for unit in (0, 1))
-    return {
+    printed = {
         "energy_kj": kj,
         "energy_kcal": kcal,
         **{n: of[n] for n in _PLAIN},
         "carbohydrate_g": free,
         "salt_g": salt,
     }
+    return printed, dry
+
+
+#: Parts of which 100 g consist, apart from alcohol.
+_PROXIMATE: Final = ("water_g", "protein_g", "fat_g", "carbohydrate_g", "ash_g")
+#: What rounding and analysis leave over of 100 g at most (own judgement) [g].
+_REST_G: Final = Decimal(1)
+
+
+def _no_room_for_alcohol(
+    totals: Mapping[str, float | None],
+    unknown: Mapping[str, tuple[str, ...]],
+    serving_g: float | None,
+) -> bool:
+    """Whether the other parts already make up the mass, so that alcohol can be no part of it.
+
+    Carbohydrate by difference takes up whatever nobody measured, alcohol too
+    where it was not told apart; then it is counted as carbohydrate already.
+    """
+    if serving_g is None:
+        return False
+    parts = [span(totals, unknown, name).high for name in _PROXIMATE]
+    told = [part for part in parts if part is not None]
+    mass = exact(serving_g)
+    return len(told) == len(parts) and mass - sum(told) <= mass * _REST_G / 100
 
 
 _PLAIN: Final = ("fat_g", "saturated_g", "sugars_g", "fibre_g", "protein_g", "alcohol_g")

@@ -1,0 +1,113 @@
+"""``fellfare demo``: the invented documents, their papers, and a summary on one screen."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from pathlib import Path
+from typing import Any
+
+import click
+
+from fellfare.cli.layout import WIDTH, heading, paragraph, table
+from fellfare.cli.sheet_text import sheet_text
+from fellfare.files.demo_documents import write_demo
+from fellfare.files.own_food import own_food_folders, read_own_foods
+from fellfare.files.recipe_toml import read_recipe
+from fellfare.files.sheet_json import sheet_data
+from fellfare.files.shipped import shipped_pantry
+from fellfare.files.writing import write_text
+from fellfare.mistake import Finding
+from fellfare.recipe.sheet import Sheet, make_sheet
+from fellfare.safety import check, standing_notes
+from fellfare.safety.dish import case_of_dish
+
+
+@click.command()
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path("demo"),
+    show_default=True,
+    help="Folder for the documents and papers.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
+def command(out: Path, as_json: bool) -> None:
+    """Write the invented demo into a folder, make its papers and print a summary.
+
+    Documents that you have changed are left as they are.
+    """
+    fates = write_demo(out)
+    rows = [_dish(path, out) for path in sorted((out / "recipes").glob("*.toml"))]
+    if as_json:
+        click.echo(json.dumps({"folder": str(out), "recipes": rows}, ensure_ascii=False, indent=1))
+        return
+    kept = [path for path, fate in fates if fate == "kept"]
+    click.echo("\n".join(_summary(out, rows, kept)))
+
+
+def _dish(path: Path, out: Path) -> dict[str, Any]:
+    """Make one recipe's papers; its row of the summary."""
+    document = read_recipe(path)
+    own, _ = read_own_foods(own_food_folders(path))
+    pantry = shipped_pantry().with_foods(own)
+    sheet = make_sheet(document.recipe, pantry)
+    findings = check(case_of_dish(sheet, pantry))
+    name = path.stem
+    write_text(out / "sheets" / f"{name}.txt", _paper(sheet, findings), replace=True)
+    data = sheet_data(sheet, findings)
+    text = json.dumps(data, ensure_ascii=False, indent=1) + "\n"
+    write_text(out / "sheets" / f"{name}.json", text, replace=True)
+    said = Counter(finding.severity for finding in findings)
+    return {
+        "recipe": name,
+        "title": sheet.recipe.title,
+        "meals": list(sheet.recipe.meals),
+        "serves": sheet.eaters,
+        "mass_g_per_serving": round(sheet.mass.value / sheet.eaters, 1),
+        "energy_kcal_per_serving": round(sheet.energy.value / sheet.eaters, 1),
+        "energy_kcal_per_oz": round(sheet.energy_kcal_per_oz or 0.0, 1),
+        "water_ml_per_serving": round(sheet.water_add_ml.value / sheet.eaters, 1),
+        "errors": said["error"],
+        "cautions": said["caution"],
+    }
+
+
+def _paper(sheet: Sheet, findings: tuple[Finding, ...]) -> str:
+    """The sheet with its findings below: on paper there is no second stream."""
+    lines = [sheet_text(sheet, findings)]
+    for one in findings:
+        text = f"{one.severity}: {one.text} [{one.rule}; {one.source}]"
+        lines += paragraph(text, "    ", "  ")
+    for note in standing_notes():
+        lines += paragraph(note, "    ", "  · ")
+    return "\n".join(lines) + "\n"
+
+
+def _summary(out: Path, rows: list[dict[str, Any]], kept: list[Path]) -> list[str]:
+    head = ["recipe", "meal", "g", "kcal", "kcal/oz", "water", "mind"]
+    cells = [
+        [
+            row["title"],
+            row["meals"][0] if row["meals"] else "-",
+            f"{row['mass_g_per_serving']:.0f}",
+            f"{row['energy_kcal_per_serving']:.0f}",
+            f"{row['energy_kcal_per_oz']:.0f}",
+            f"{row['water_ml_per_serving']:.0f}",
+            f"{row['cautions']}!" if not row["errors"] else f"{row['errors']} ERROR",
+        ]
+        for row in rows
+    ]
+    lines = ["The Harrowmoor Round: an invented walk, with invented people, recipes and labels."]
+    lines += heading(f"{len(rows)} recipes, per serving")
+    lines += table([head, *cells], [40, 9, -4, -5, -7, -5, 5])
+    lines += [
+        "─" * WIDTH,
+        "  '2!' says two cautions; read them on the sheet before you cook.  Not errors: no rule",
+        "  for an error fired, which is no verdict on the food.",
+        f"  Documents and papers: {out}/recipes, {out}/foods, {out}/sheets",
+        f"  Next: fellfare recipe {out}/recipes/{rows[0]['recipe']}.toml" if rows else "",
+    ]
+    if kept:
+        lines.append(f"  Kept as you changed them: {', '.join(path.name for path in kept)}")
+    return lines
