@@ -86,6 +86,16 @@ def test_extensions_are_passed_over() -> None:
     assert rules(read) == []
 
 
+def test_elements_where_they_do_not_belong_do_no_harm() -> None:
+    body = f"<ele>1</ele><trk><name>A</name><time>x</time><ele>7</ele><trkseg>{TWO[0]}<ele>9</ele>"
+    read = gpx(body + f"<time>y</time>{TWO[1]}</trkseg><trkpt lat='1' lon='1'/></trk><trkseg/>")
+    (track,) = read.tracks
+    assert track.name == "A"
+    assert track.ele_m is not None
+    assert track.ele_m.tolist() == [500, 510]
+    assert gpx(f"<trkseg>{''.join(TWO)}</trkseg><rte/>").tracks == ()
+
+
 def test_several_tracks_segments_and_empty_ones() -> None:
     body = (
         f"<trk><name>A</name><trkseg/><trkseg>{''.join(TWO)}</trkseg><trkseg></trkseg>"

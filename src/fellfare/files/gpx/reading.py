@@ -32,13 +32,11 @@ MOST_DEPTH: Final = 100
 MOST_TEXT: Final = 500
 
 _VERSIONS: Final = ("1.0", "1.1")
-_POINT_OF: Final = {"trkpt": "trkseg", "rtept": "rte"}
 _CRS_MEND: Final = "give degrees: lat from -90 to 90, lon from -180 to 180"
 #: Single texts that are kept, by parent and name.
 _KEPT: Final = frozenset(
     {("trk", "name"), ("rte", "name"), ("metadata", "name"), ("metadata", "desc")}
     | {("gpx", "name"), ("gpx", "desc")}
-    | {("trkpt", "ele"), ("trkpt", "time"), ("rtept", "ele"), ("rtept", "time")}
     | {("wpt", name) for name in ("ele", "time", "name", "cmt", "desc", "sym", "type")}
 )
 
@@ -153,15 +151,12 @@ class _Reader:
         self.lines: list[_Line] = []
         self.place: dict[str, str] = {}
         self.places: list[Place] = []
-        self.prefix = ""
         self.version = self.creator = ""
-        self.unread_ele = 0
 
     def parse(self, data: bytes, encoding: str | None) -> None:
         self.parser = parser = expat.ParserCreate(encoding)
         parser.buffer_text = True
-        parser.StartElementHandler = self.start
-        parser.EndElementHandler = self.end
+        parser.StartElementHandler = self.root
         parser.StartDoctypeDeclHandler = self.doctype
         try:
             parser.Parse(data, True)
@@ -179,6 +174,39 @@ class _Reader:
         finally:
             del self.parser  # it holds us and we hold it
 
+    def listen(self, prefix: str) -> None:
+        """Set the two call backs that hear every element: closures, as this is the hot path."""
+        parser, stack, text = self.parser, self.stack, self.text
+        push, pop, hear = stack.append, stack.pop, text.append
+
+        def start(name: str, attributes: dict[str, str]) -> None:
+            parent = stack[-1]
+            push(name)
+            if parent == "trkpt" or parent == "rtept":
+                if name == "ele" or name == "time":
+                    parser.CharacterDataHandler = hear
+            elif (parent == "trkseg" and name == "trkpt") or (parent == "rte" and name == "rtept"):
+                self.point(name, attributes)
+            else:
+                self.start(parent, name, attributes)
+
+        def end(name: str) -> None:
+            pop()
+            if (name == "ele" or name == "time") and stack[-1] in ("trkpt", "rtept"):
+                parser.CharacterDataHandler = None
+                if self.line.lat:
+                    (self.line.ele if name == "ele" else self.line.time)[-1] = "".join(text)
+                text.clear()
+            elif name != "trkpt":
+                self.end(name)
+
+        if prefix:
+            parser.StartElementHandler = lambda name, a: start(name.removeprefix(prefix), a)
+            parser.EndElementHandler = lambda name: end(name.removeprefix(prefix))
+        else:
+            parser.StartElementHandler = start
+            parser.EndElementHandler = end
+
     def where(self) -> str:
         return f"line {self.parser.CurrentLineNumber}, column {self.parser.CurrentColumnNumber + 1}"
 
@@ -190,23 +218,13 @@ class _Reader:
             where=self.where(),
         )
 
-    def start(self, name: str, attributes: dict[str, str]) -> None:
-        stack = self.stack
-        if not stack:
-            self.root(name, attributes)
-            return
-        if self.prefix:
-            name = name.removeprefix(self.prefix)
-        parent = stack[-1]
-        stack.append(name)
-        if _POINT_OF.get(name) == parent:
-            self.point(name, attributes)
-        elif (parent, name) in _KEPT:
+    def start(self, parent: str, name: str, attributes: dict[str, str]) -> None:
+        if (parent, name) in _KEPT:
             self.text.clear()
             self.parser.CharacterDataHandler = self.text.append
-        elif parent == "gpx":
+        elif parent == "gpx" and len(self.stack) == 2:
             self.child(name, attributes)
-        elif len(stack) > MOST_DEPTH:
+        elif len(self.stack) > MOST_DEPTH:
             raise Mistake(
                 "gpx-not-gpx",
                 what=f"elements stand more than {MOST_DEPTH} deep in each other",
@@ -223,10 +241,10 @@ class _Reader:
                 mend="export the way as GPX",
                 where=self.where(),
             )
-        self.prefix = f"{prefix}:" if prefix else ""
         self.version = attributes.get("version", "")[:MOST_TEXT]
         self.creator = attributes.get("creator", "")[:MOST_TEXT]
         self.stack.append("gpx")
+        self.listen(f"{prefix}:" if prefix else "")
 
     def child(self, name: str, attributes: dict[str, str]) -> None:
         if name in ("trk", "rte"):
@@ -283,37 +301,32 @@ class _Reader:
         )
 
     def end(self, name: str) -> None:
-        stack = self.stack
-        if self.prefix:
-            name = name.removeprefix(self.prefix)
-        stack.pop()
-        if not stack:
-            return
-        parent = stack[-1]
+        parent = self.stack[-1] if self.stack else ""
         if (parent, name) in _KEPT:
             self.parser.CharacterDataHandler = None
             self.keep(parent, name, "".join(self.text))
+            self.text.clear()
         elif name == "trkseg" and parent == "trk":
             self.line.end_segment()
-        elif parent == "gpx" and name in ("trk", "rte"):
+        elif parent == "gpx" and len(self.stack) == 1:
+            self.end_child(name)
+
+    def end_child(self, name: str) -> None:
+        if name == "wpt":
+            self.places.append(_place(self.place))
+        elif name in ("trk", "rte"):
             self.line.end_segment()
             if self.line.lat:
                 if len(self.lines) >= MOST_LINES:
                     raise self.too_many(f"{MOST_LINES} tracks and routes")
                 self.lines.append(self.line)
             self.line = _Line("")
-        elif parent == "gpx" and name == "wpt":
-            self.places.append(_place(self.place))
 
     def keep(self, parent: str, name: str, text: str) -> None:
-        line = self.line
-        if parent in ("trkpt", "rtept"):
-            if line.lat:
-                (line.ele if name == "ele" else line.time)[-1] = text
-        elif parent == "wpt":
+        if parent == "wpt":
             self.place[name] = text.strip()[:MOST_TEXT]
         elif parent in ("trk", "rte"):
-            line.name = text.strip()[:MOST_TEXT]
+            self.line.name = text.strip()[:MOST_TEXT]
         else:
             self.kept[parent, name] = text.strip()[:MOST_TEXT]
 

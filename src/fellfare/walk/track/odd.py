@@ -18,6 +18,12 @@ from fellfare.walk.track.points import CONVENTION, Track, sealed, steps_m
 TRANSPORT_M_S: Final = 3.0
 TRANSPORT_S: Final = 30.0
 
+_WORDS: Final = {
+    "transport": "{count} stretch(es), {km:.1f} km, are too fast for walking; they still count.",
+    "position-jump": "{count} point(s) jump off the way and back, {km:.1f} km; they still count.",
+    "elevation-jump": "The elevation jumps at {count} place(s); the ascent may be too high there.",
+}
+
 
 class Odd(Struct, frozen=True, kw_only=True):
     """A stretch that does not look walked, from point ``first`` to ``last`` (both included)."""
@@ -92,16 +98,18 @@ def _odd(
 def odd_findings(odds: Sequence[Odd]) -> tuple[Finding, ...]:
     """One caution for each kind of odd stretch, with the first few named."""
     findings = []
-    for kind in ("transport", "position-jump", "elevation-jump"):
+    for kind, words in _WORDS.items():
         of_kind = [odd for odd in odds if odd.kind == kind]
         if of_kind:
-            text = (
-                f"{len(of_kind)} stretch(es) do not look walked ({kind.replace('-', ' ')}), "
-                f"{sum(odd.length_m for odd in of_kind) / 1000:.1f} km; they are still counted."
-            )
-            about = tuple(f"km {odd.at_m / 1000:.1f}: {odd.text}" for odd in of_kind[:5])
+            km = sum(odd.length_m for odd in of_kind) / 1000
             findings.append(
-                Finding(severity="caution", rule=kind, text=text, source=CONVENTION, about=about)
+                Finding(
+                    severity="caution",
+                    rule=kind,
+                    text=words.format(count=len(of_kind), km=km),
+                    source=CONVENTION,
+                    about=tuple(f"km {odd.at_m / 1000:.1f}: {odd.text}" for odd in of_kind[:5]),
+                )
             )
     return tuple(findings)
 
