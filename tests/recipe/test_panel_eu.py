@@ -121,6 +121,28 @@ def test_a_trace_is_not_printed_as_none() -> None:
     assert found["saturated_g"].text == "0 g"
 
 
+#: What makes up the rest of the worked example's 100 g.
+REST: dict[str, float | None] = {"water_g": 3.0, "ash_g": 2.0, "alcohol_g": None}
+
+
+def test_where_the_other_parts_fill_the_mass_there_is_no_alcohol() -> None:
+    # 30 fat + 53 carbohydrate + 12 protein + 3 water + 2 ash = 100 g.
+    panel = eu_panel(EXAMPLE | REST, {}, 100.0)
+    assert rows(panel)["energy_kcal"].text == "506 kcal"
+    assert any("Alcohol" in note for note in panel.notes)
+
+
+@pytest.mark.parametrize(
+    ("told", "serving_g"),
+    [({"water_g": 1.5}, 100.0), ({"ash_g": None}, 100.0), ({}, None)],
+)
+def test_where_there_is_room_for_alcohol_energy_is_a_lower_bound(
+    told: dict[str, float | None], serving_g: float | None
+) -> None:
+    panel = eu_panel(EXAMPLE | REST | told, {}, serving_g)
+    assert panel.per_serving[1].text == "at least 506 kcal"
+
+
 def test_without_a_mass_nothing_is_known_per_100_g() -> None:
     panel = eu_panel(EXAMPLE, {}, None)
     assert {one.text for one in panel.per_100g} == {"not known"}

@@ -27,6 +27,8 @@ COLD_HOLD_C: Final = 5.0
 #: Did a step reach a core temperature?  ``unsaid``: the act would, its time is not told.
 Kill = Literal["yes", "unsaid", "no"]
 
+#: Foods of one's own, and those of which no table tells.
+_BY_HAND: Final = ("label", "unknown")
 _ANIMAL: Final = ("dairy", "egg", "meat", "fish")
 _POWDERY: Final = ("powder", "freeze-dried", "instant")
 
@@ -35,8 +37,11 @@ def hazards(food: Food) -> tuple[Hazard, ...]:
     """The hazards that the pantry names, and those that form and group make likely.
 
     A food of one's own may come without any; what it then is by form and group
-    counts as the graver of what it could be.
+    counts as the graver of what it could be.  For a tabulated food the pantry's
+    own word stands.
     """
+    if food.source.kind not in _BY_HAND:
+        return food.hazards
     found: list[Hazard] = list(food.hazards)
 
     def add(hazard: Hazard, *unless: Hazard) -> None:

@@ -8,7 +8,7 @@ from typing import Final
 from fellfare.pantry.allergens import agent_name, combine
 from fellfare.pantry.food import Allergen, Food
 from fellfare.safety.case import Case, Eater, Part, Risk
-from fellfare.safety.reading import best_kill, hazards, said
+from fellfare.safety.reading import best_kill, hazards, names, said
 from fellfare.safety.rule import Hit, rule
 
 _HIGH_RISK: Final[tuple[Risk, ...]] = ("infant", "pregnant", "older", "weak-immunity")
@@ -91,7 +91,11 @@ def honey_infant(case: Case) -> Iterator[Hit]:
             said(*parts),
         )
     elif parts and case.risks_untold():
-        yield Hit("note", "Contains honey: not for infants under one year.", said(*parts))
+        yield Hit(
+            "note",
+            f"{names(parts)}: not for infants under one year (infant botulism).",
+            said(*parts),
+        )
 
 
 @rule(
@@ -111,14 +115,14 @@ def listeria_high_risk(case: Case) -> Iterator[Hit]:
     if parts and eaters:
         yield Hit(
             "error",
-            f"{', '.join(e.name for e in eaters)}: not without heating it to 74 °C throughout "
+            f"{', '.join(e.name for e in eaters)}: no {names(parts)} unless heated to 74 °C throughout "
             "(Listeria and others; infants, pregnancy, age over 65, weak immunity).",
             said(*parts),
         )
     elif parts and case.risks_untold():
         yield Hit(
             "note",
-            "Not for infants, in pregnancy, over 65 or with weak immunity unless heated to 74 °C "
+            f"{names(parts)}: not for infants, in pregnancy, over 65 or with weak immunity unless heated to 74 °C "
             "throughout (Listeria).",
             said(*parts),
         )
@@ -155,7 +159,7 @@ def caffeine(case: Case) -> Iterator[Hit]:
     if parts and eaters:
         yield Hit(
             "caution",
-            f"{', '.join(e.name for e in eaters)}: contains caffeine; count it (200 mg a day in "
+            f"{', '.join(e.name for e in eaters)}: {names(parts)} holds caffeine; count it (200 mg a day in "
             "pregnancy, 3 mg per kg of a child's body).",
             said(*parts),
         )
@@ -177,8 +181,8 @@ def sulphite(case: Case) -> Iterator[Hit]:
     if parts:
         yield Hit(
             "caution",
-            "Often sulphured, which can set off asthma: read the label, or take the brown, "
-            "unsulphured kind.",
+            f"{names(parts)}: often sulphured, which can set off asthma.  Read the label, or take "
+            "the brown, unsulphured kind.",
             said(*parts),
         )
 
@@ -192,6 +196,4 @@ def sulphite(case: Case) -> Iterator[Hit]:
 def label_only(case: Case) -> Iterator[Hit]:
     parts = [part for part in case.parts if "nitrate-or-toxin-label" in hazards(part.food)]
     if parts:
-        yield Hit(
-            "caution", "Use it only as its label says, and no more than it says.", said(*parts)
-        )
+        yield Hit("caution", f"{names(parts)}: only as the label says, and no more.", said(*parts))
