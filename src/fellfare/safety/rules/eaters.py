@@ -115,15 +115,15 @@ def listeria_high_risk(case: Case) -> Iterator[Hit]:
     if parts and eaters:
         yield Hit(
             "error",
-            f"{', '.join(e.name for e in eaters)}: no {names(parts)} unless heated to 74 °C throughout "
-            "(Listeria and others; infants, pregnancy, age over 65, weak immunity).",
+            f"{', '.join(e.name for e in eaters)}: no {names(parts)} unless heated to 74 °C "
+            "throughout (Listeria and others; infants, pregnancy, age over 65, weak immunity).",
             said(*parts),
         )
     elif parts and case.risks_untold():
         yield Hit(
             "note",
-            f"{names(parts)}: not for infants, in pregnancy, over 65 or with weak immunity unless heated to 74 °C "
-            "throughout (Listeria).",
+            f"{names(parts)}: not for infants, in pregnancy, over 65 or with weak immunity "
+            "unless heated to 74 °C throughout (Listeria).",
             said(*parts),
         )
 
@@ -159,8 +159,8 @@ def caffeine(case: Case) -> Iterator[Hit]:
     if parts and eaters:
         yield Hit(
             "caution",
-            f"{', '.join(e.name for e in eaters)}: {names(parts)} holds caffeine; count it (200 mg a day in "
-            "pregnancy, 3 mg per kg of a child's body).",
+            f"{', '.join(e.name for e in eaters)}: {names(parts)} holds caffeine; count it "
+            "(200 mg a day in pregnancy, 3 mg per kg of a child's body).",
             said(*parts),
         )
 
