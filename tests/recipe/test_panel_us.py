@@ -31,6 +31,7 @@ PRINTED: dict[str, Callable[[Decimal], object]] = {
     "gram": us.gram_text,
     "vitamin": us.vitamin_percent,
     "drv": us.drv_percent,
+    "servings": us.servings_text,
 }
 
 #: A serving of which everything that the panel asks for is known.
@@ -154,6 +155,25 @@ def test_energy_unknown_in_part_gives_no_difference() -> None:
     assert panel.difference_kcal is None
     panel = us_panel(WHOLE, {"fat_g": ("spice mix",)}, 60.0)
     assert panel.energy_449_kcal is None
+
+
+@pytest.mark.parametrize(
+    ("nutrient", "declared", "found", "stands"),
+    [
+        # 21 CFR 101.9(g)(5): more than 20 % above; (g)(4)(ii): under 80 %.
+        ("sodium_mg", 100, 120, True),
+        ("sodium_mg", 100, 120.1, False),
+        ("sodium_mg", 100, 10, True),
+        ("protein_g", 10, 8, True),
+        ("protein_g", 10, 7.9, False),
+        ("protein_g", 10, 20, True),
+        ("water_g", 10, 99, None),
+    ],
+)
+def test_a_laboratory_may_differ_by_a_fifth_one_way(
+    nutrient: str, declared: float, found: float, stands: bool | None
+) -> None:
+    assert us.is_within_tolerance(nutrient, declared, found) is stands
 
 
 @given(st.floats(0, 5000), st.sampled_from(sorted(WHOLE.keys() - {"alcohol_g"})))

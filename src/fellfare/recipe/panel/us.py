@@ -233,6 +233,43 @@ def serving_text(serving_g: float | None) -> str:
     return f"{digits(round_half_up(mass, step))} g"
 
 
+def servings_text(servings: float | Decimal) -> str:
+    """(b)(8): servings per container; 2 to 5 by halves, else whole, 'about' where rounded."""
+    number = exact(servings)
+    step = _HALF if 2 <= number <= 5 else _ONE
+    shown = max(round_half_up(number, step), _ONE)
+    return digits(shown) if shown == number else f"about {digits(shown)}"
+
+
+#: (g)(5): may not be found more than a fifth above what is declared.
+_CEILING: Final = frozenset(
+    ("energy_kcal", "fat_g", "saturated_g", "trans_g", "cholesterol_mg", "sodium_mg",
+     "sugars_g", "added_sugars_g")
+)  # fmt: skip
+#: (g)(4)(ii): where it occurs naturally, at least four fifths must be found (from memory).
+_FLOOR: Final = frozenset(
+    ("protein_g", "fibre_g", "carbohydrate_g", "calcium_mg", "iron_mg", "potassium_mg",
+     "magnesium_mg", "vitamin_c_mg", "vitamin_d_mcg")
+)  # fmt: skip
+
+
+def is_within_tolerance(
+    nutrient: str, declared: float | Decimal, found: float | Decimal
+) -> bool | None:
+    """Whether a laboratory's figure bears out a declared one, (g)(4)(ii) and (g)(5).
+
+    Energy, fats, cholesterol, sodium and sugars: at most 20 % above; protein,
+    fibre, carbohydrate, vitamins and minerals as they occur: at least 80 %.
+    None = the rule sets no such limit.
+    """
+    said, seen = exact(declared), exact(found)
+    if nutrient in _CEILING:
+        return seen <= said * Decimal("1.2")
+    if nutrient in _FLOOR:
+        return seen >= said * Decimal("0.8")
+    return None
+
+
 def _is_missing(nutrient: str, totals: Mapping[str, float | None]) -> bool:
     return nutrient in _NOT_IN_OUR_TABLES and totals.get(nutrient) is None
 
