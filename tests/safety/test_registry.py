@@ -23,12 +23,12 @@ from fellfare.safety import (
     Eater,
     case_of,
     check,
-    check_sheet,
     measure_mismatch,
     no_rule_fired,
     standing_findings,
     standing_notes,
 )
+from fellfare.safety.dish import case_of_dish
 from fellfare.safety.sorption import Isotherm
 
 
@@ -189,14 +189,13 @@ def test_a_sheet_is_looked_at_with_its_swaps_and_eater() -> None:
     walnut = food("walnut", group="nut", form="solid", allergens={"contains": ["walnut"]})
     pantry = Pantry((COUSCOUS, walnut))
     sheet = make_sheet(recipe(Line(food="couscous", amount="90 g", swap=("walnut",))), pantry, 3)
-    eater = Eater(name="Ada", avoids=("walnut",))
-    assert check_sheet(sheet, pantry=pantry) == ()
-    assert [(f.rule, f.severity) for f in check_sheet(sheet, eater=eater, pantry=pantry)] == [
-        ("allergen", "error")
-    ]
-    # Without a pantry the swap is unknown, and that is said.
-    found = {f.rule: f.severity for f in check_sheet(sheet, eater=eater)}
-    assert found == {"allergen": "error", "unknown-swap": "caution"}
+    ada = Eater(name="Ada", avoids=("walnut",))
+    assert check(case_of_dish(sheet, pantry)) == ()
+    found = check(case_of_dish(sheet, pantry, eaters=(ada,)))
+    assert [(f.rule, f.severity) for f in found] == [("allergen", "error")]
+    # Of a swap that the pantry does not know, that is said.
+    found = check(case_of_dish(sheet, Pantry((COUSCOUS,)), eaters=(ada,)))
+    assert {f.rule: f.severity for f in found} == {"allergen": "error", "unknown-swap": "caution"}
 
 
 def test_a_sheet_for_three_compares_measures_like_for_like() -> None:
@@ -206,7 +205,7 @@ def test_a_sheet_for_three_compares_measures_like_for_like() -> None:
     pantry = Pantry((oats,))
     for amount, rules in (("1 cup (81 g)", []), ("1 cup (120 g)", ["measure-mismatch"])):
         sheet = make_sheet(recipe(Line(food="oats", amount=amount)), pantry, 3)
-        assert [finding.rule for finding in check_sheet(sheet)] == rules
+        assert [finding.rule for finding in check(case_of_dish(sheet, pantry))] == rules
 
 
 ACTS: tuple[Act, ...] = get_args(Act)
