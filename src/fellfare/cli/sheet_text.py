@@ -170,7 +170,8 @@ def _bags(sheet: Sheet, measures: Measures) -> list[str]:
         size = ""
         if bag.name:
             size = f"; {bag.size} ({bag.tare_g:g} g empty)" if bag.size and bag.tare_g else ""
-            size = size or "; larger than any usual bag"
+            unsized = set(bag.volume_unknown) - set(bag.mass_unknown)
+            size = size or ("; size not known" if unsized else "; larger than any usual bag")
         lines += paragraph(f"{mass}, {volume}{size}", " " * 14, f"  {fit(name, 11)} ")
         lines += paragraph(", ".join(bag.foods), " " * 14)
         if bag.volume_unknown:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fellfare.measure.printing import Printed, print_mass, print_volume
-from fellfare.measure.units import System
+from fellfare.measure.units import UNITS, System
 from fellfare.pantry.food import Food
 from fellfare.recipe.sheet import SheetLine
 from fellfare.recipe.weighing import SPOON_ML, VOLUME_ML, volume_measure
@@ -22,13 +22,14 @@ def in_household(line: SheetLine, system: System) -> Printed | None:
 
 def household(food: Food, mass_g: float, system: System, note: str = "") -> Printed | None:
     """``mass_g`` of ``food`` as spoons or cups; None without a volume measure."""
-    cup = volume_measure(food, "cup", 2 * SPOON_ML, note)
-    if cup is None:
+    measure = volume_measure(food, "cup", 2 * SPOON_ML, note)
+    if measure is None:
         return None
-    volume_ml = mass_g / cup.mass_g * VOLUME_ML[cup.unit]
-    if volume_ml < SPOON_ML:  # a spoon's own weight is nearer to the truth
-        spoon = volume_measure(food, "tbsp", volume_ml, note) or cup
-        volume_ml = mass_g / spoon.mass_g * VOLUME_ML[spoon.unit]
+    volume_ml = mass_g / measure.mass_g * VOLUME_ML[measure.unit]
+    if volume_ml < SPOON_ML:  # a spoon's own weight is nearer to the truth than a cup's
+        spoon = "tsp" if volume_ml < VOLUME_ML["tbsp"] else "tbsp"
+        measure = volume_measure(food, spoon, volume_ml, note) or measure
+        volume_ml = mass_g / measure.mass_g * VOLUME_ML[measure.unit]
     return print_volume(volume_ml, system)
 
 
@@ -38,8 +39,10 @@ def counted(line: SheetLine) -> str | None:
     if amount.kind != "count" or line.mass_g is None or not line.weighed.mass_g:
         return None
     number = float(amount.value) * line.mass_g / line.weighed.mass_g
-    unit = "" if amount.unit == "piece" else f" {amount.unit}"
-    return f"{number:.3g}{unit}"
+    if amount.unit == "piece":
+        return f"{number:.3g}"
+    noun = UNITS[amount.unit].singular if number <= 1 else UNITS[amount.unit].plural
+    return f"{number:.3g} {noun}"
 
 
 def grams(mass_g: float) -> Printed:

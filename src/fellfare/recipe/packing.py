@@ -54,7 +54,8 @@ class PackedBag(Struct, frozen=True):
     volume_ml: float
     #: Foods in it whose bulk density (or mass) is unknown.
     volume_unknown: tuple[str, ...]
-    #: Smallest usual bag or bottle that closes; None = larger than any, or unbagged.
+    #: Smallest usual bag or bottle that closes; None = larger than any, unbagged, or
+    #: the volume of a measured food is unknown.
     size: str | None
     tare_g: float | None
     #: What the packer should mind.
@@ -85,14 +86,17 @@ def _pack(bag: Bag, numbers: list[int], loads: tuple[Load, ...]) -> PackedBag:
     mass_unknown: list[str] = []
     volume_unknown: list[str] = []
     advice: list[str] = []
+    size_known = bool(bag.name)
     for number in numbers:
         _, food, grams = loads[number]
         if grams is None:
             mass_unknown.append(food.id)
+            volume_unknown.append(food.id)
             continue
         mass_g += grams
         if food.bulk_density_g_per_ml is None:
             volume_unknown.append(food.id)
+            size_known = False
         else:
             volume_ml += grams / food.bulk_density_g_per_ml
         if "leaks" in food.traits and bag.packing == "zip" and bag.name:
@@ -101,7 +105,9 @@ def _pack(bag: Bag, numbers: list[int], loads: tuple[Load, ...]) -> PackedBag:
             advice.append(f"{food.id} crushes: on top, or in a box")
         if "melts" in food.traits:
             advice.append(f"{food.id} melts: deep in the pack")
-    size, tare_g = (None, None) if not bag.name else bag_for(volume_ml, bag.packing)
+    # A pinch that nobody measured does not change the bag; a measured food of unknown
+    # volume does.
+    size, tare_g = bag_for(volume_ml, bag.packing) if size_known else (None, None)
     return PackedBag(
         name=bag.name,
         packing=bag.packing,

@@ -8,22 +8,21 @@ that says why it was refused.  Only whole names of foods count.
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterator
 from typing import Final, Literal
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from fellfare.measure.amount import Amount
-from fellfare.measure.reading import read_amount, read_leading_amount
+from fellfare.measure.reading import read_amount
 from fellfare.measure.units import System
 from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food
 from fellfare.pantry.names import fold
 from fellfare.pantry.pantry import Pantry
-from fellfare.recipe.document import Act, Line, Place, Recipe, Step
-from fellfare.recipe.weighing import weigh
+from fellfare.recipe.document import Line, Place, Recipe, Step
+from fellfare.recipe.ingredient_line import read_ingredient
+from fellfare.recipe.method_line import act_of, clauses, minutes_of, only_water, water_of
 
 #: A recipe is a page or two; more than this is another kind of text.
 MOST_LINES: Final = 400
@@ -37,43 +36,25 @@ _METHOD: Final[dict[str, Place | None]] = {
     "how to make it": None, "at home": "home", "home": "home", "before the walk": "home",
     "in camp": "camp", "at camp": "camp", "camp": "camp", "on the trail": "camp", "trail": "camp",
 }  # fmt: skip
+#: Headings of parts that are neither: kept as text about the dish.
+_ASIDE: Final = frozenset({
+    "about", "description", "equipment", "note", "notes", "nutrition", "storage", "tip", "tips",
+    "variation", "variations",
+})  # fmt: skip
 _BULLET: Final = re.compile(
-    r"^\s*(?:[-*•▪·–—☐]\s+|\d{1,2}[.)]\s+|step\s+\d{1,2}\s*[:.)-]\s*)", re.I
+    r"^\s*(?:[-*•▪·–—☐]\s+|\d{1,2}[.)]\s+|step\s+\d{1,2}\s*[:.)-]\s*)(?:\[[ xX]?\]\s*)?", re.I
 )
+_COUNT: Final = r"(\d{1,4}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)\b"
 _SERVES: Final = re.compile(
-    r"^(?:serves|servings|portions|feeds|for|makes|yield|yields)\s*:?\s*(?:about\s+)?(\d{1,4})"
-    r"(?:\s*(?:people|persons|eaters|servings|portions|walkers))?\.?$",
+    r"^(?:serves|servings|portions|feeds|for|makes|yield|yields)\s*:?\s*(?:about\s+)?"
+    rf"{_COUNT}(?:\s*(?:people|persons|eaters|servings|portions|walkers|hikers))?\.?$",
     re.I,
 )
-#: The verb that opens a clause says what is done; longer phrases first.
-_ACTS: Final[tuple[tuple[str, Act], ...]] = (
-    ("cold soak", "soak"), ("pour boiling water", "steep"), ("add boiling water", "steep"),
-    ("cover with boiling water", "steep"), ("pour over boiling water", "steep"),
-    ("bring to the boil", "boil"), ("bring to a boil", "boil"), ("leave to soak", "soak"),
-    ("let soak", "soak"), ("leave to stand", "rest"), ("let stand", "rest"), ("let sit", "rest"),
-    ("stir in", "mix"), ("soak", "soak"), ("rehydrate", "soak"), ("steep", "steep"),
-    ("boil", "boil"), ("simmer", "simmer"), ("cook", "simmer"), ("fry", "fry"), ("sauté", "fry"),
-    ("saute", "fry"), ("toast", "toast"), ("roast", "bake"), ("bake", "bake"), ("dry", "dry"),
-    ("dehydrate", "dry"), ("mix", "mix"), ("combine", "mix"), ("stir", "mix"), ("shake", "mix"),
-    ("whisk", "mix"), ("blend", "mix"), ("fold", "mix"), ("add", "mix"), ("rest", "rest"),
-    ("wait", "rest"), ("leave", "rest"), ("let", "rest"), ("stand", "rest"), ("cover", "rest"),
-    ("heat", "heat"), ("warm", "heat"), ("drain", "drain"), ("pack", "pack"), ("bag", "pack"),
-    ("weigh", "pack"), ("seal", "pack"), ("serve", "serve"), ("eat", "serve"), ("top", "serve"),
-    ("scatter", "serve"), ("sprinkle", "serve"), ("drizzle", "serve"), ("finish", "serve"),
-    ("season", "serve"), ("enjoy", "serve"),
-)  # fmt: skip
-_FIRE: Final = frozenset({"boil", "simmer", "fry", "bake", "toast", "heat"})
+#: It speaks of eaters, but not plainly; or of a yield that is no number of eaters.
+_SERVES_ODDLY: Final = re.compile(rf"^(?:serves|servings|portions|feeds)\s*:?\s*{_COUNT}", re.I)
+_YIELD: Final = re.compile(rf"^(?:makes|yield|yields)\s*:?\s*(?:about\s+)?{_COUNT}", re.I)
+#: Done at home unless the text says otherwise.
 _HOME_ACTS: Final = frozenset({"dry", "bake", "pack", "toast"})
-_MINUTES: Final = re.compile(
-    r"(\d+(?:[.,]\d+)?)(?:\s*(?:-|–|to)\s*(\d+(?:[.,]\d+)?))?\s*(minutes?|mins?|hours?|hrs?|h)\b",
-    re.I,
-)
-_WATER: Final = re.compile(
-    r"([\d¼½¾⅓⅔⅛/., ]+\s*"
-    r"(?:ml|millilit(?:re|er)s?|dl|l|lit(?:re|er)s?|cups?|fl\.? ?oz|tbsp|pints?))"
-    r"\s*(?:of\s+)?(?:(?:cold|hot|boiling|warm|just-boiled)\s+)*water",
-    re.I,
-)
 _EVERYTHING: Final = frozenset(
     {"everything", "all", "ingredient", "bag", "mix", "rest", "content", "mixture"}
 )
@@ -124,8 +105,7 @@ def read_pasted(text: str, pantry: Pantry, system: System = "us") -> Pasted:
     lines = list(_lines(text))
     if not lines:
         raise Mistake("no-text", "there is nothing to read", "paste a title and ingredient lines")
-    headed = any(_heading(line) in _INGREDIENTS for _, line in lines)
-    reader = _Reader(pantry, system, headed=headed)
+    reader = _Reader(pantry, system, frozenset(_heading(line) for _, line in lines))
     for number, line in lines:
         reader.take(number, line)
     return reader.done()
@@ -159,24 +139,30 @@ def _bare(line: str) -> str:
 def _heading(line: str) -> str | None:
     """'Ingredients:' → 'ingredients'; None when it is no heading."""
     words = line.strip("#*_ ").rstrip(":").strip().casefold()
-    known = words in _INGREDIENTS or words in _METHOD
-    return words if known or line.rstrip("*_ ").endswith(":") else None
+    if words in _INGREDIENTS or words in _METHOD or words in _ASIDE:
+        return words
+    marked = line.startswith("#") or (line.startswith("**") and line.endswith("**"))
+    return words if marked or line.rstrip("*_ ").endswith(":") else None
 
 
 class _Reader:
     """Walks down the text; knows which part it is in."""
 
-    def __init__(self, pantry: Pantry, system: System, *, headed: bool) -> None:
+    def __init__(self, pantry: Pantry, system: System, headings: frozenset[str | None]) -> None:
         self.pantry, self.system = pantry, system
         self.title, self.serves = "", 1
-        self.part: Literal["top", "ingredients", "method"] = "top"
+        #: A title was found, or its absence was told.
+        self.titled = False
+        self.part: Literal["top", "ingredients", "method", "aside"] = "top"
         self.place: Place | None = None
         self.bag: str | None = None
         self.lines: list[Line] = []
         self.foods: list[Food] = []
         self.steps: list[Step] = []
         #: Is there a heading 'Ingredients'?  Then prose may stand above it.
-        self.headed = headed
+        self.headed = bool(headings & _INGREDIENTS)
+        #: Is there a heading 'Method'?  Without one, prose after the ingredients opens it.
+        self.method_headed = bool(headings & _METHOD.keys())
         self.about: list[str] = []
         #: Water among the ingredients: (line number, text, amount).
         self.water: list[tuple[int, str, str]] = []
@@ -192,21 +178,52 @@ class _Reader:
 
     def take(self, number: int, line: str) -> None:
         heading = _heading(line)
-        if serves := _SERVES.match(_bare(line)):
-            self.serves = max(1, int(serves.group(1)))
-            self.note(number, line, "serves", f"serves {self.serves}")
-        elif heading is not None and (self.title or heading in _INGREDIENTS or heading in _METHOD):
+        bare = _bare(line)
+        if self.part != "method" and self.take_serves(number, line, bare):
+            return
+        if heading in _INGREDIENTS or heading in _METHOD or heading in _ASIDE:
             self.take_heading(number, line, heading)
-        elif not self.title:
-            self.title = line.strip("#*_ ")
+        elif not self.titled and self.part == "top" and not self.is_ingredient(bare):
+            self.title, self.titled = line.strip("#*_ ").rstrip(":").strip(), True
             self.note(number, line, "title", "the title")
-        elif self.part == "top" and self.headed:
-            self.about.append(line)
+        elif self.part == "aside" or (self.part == "top" and self.headed):
+            self.about.append(line.lstrip("# "))
             self.note(number, line, "about", "about the dish")
-        elif self.part == "method":
-            self.take_step(number, line)
+        elif heading is not None:
+            self.take_heading(number, line, heading)
         else:
-            self.take_ingredient(number, line)
+            self.take_content(number, line, bare)
+
+    def take_serves(self, number: int, line: str, bare: str) -> bool:
+        """Whether the line speaks of the number of eaters."""
+        if found := _SERVES.match(bare):
+            count = (
+                int(read_amount(f"{found.group(1)} pieces").value)
+                if found.group(1).strip("0")
+                else 0
+            )
+            if count:
+                self.serves = count
+                self.note(number, line, "serves", f"serves {count}")
+                return True
+        if found or _SERVES_ODDLY.match(bare):
+            what, mend = f"{bare[:60]!r} is not one number of eaters", "write 'Serves 4'"
+            self.refuse(number, line, Mistake("serves-not-understood", what, mend))
+            return True
+        if self.part == "top" and self.titled and _YIELD.match(bare):
+            self.about.append(bare)
+            said = "about the dish; no number of eaters ('Serves 2') is taken from it"
+            self.note(number, line, "about", said)
+            return True
+        return False
+
+    def is_ingredient(self, bare: str) -> bool:
+        """Whether a line that could be the title is an ingredient line instead."""
+        try:
+            read_ingredient(bare, self.pantry, self.system)
+        except Mistake:
+            return False
+        return True
 
     def take_heading(self, number: int, line: str, heading: str) -> None:
         if heading in _INGREDIENTS:
@@ -216,22 +233,34 @@ class _Reader:
             self.part, self.place = "method", _METHOD[heading]
             where = f" ({self.place})" if self.place else ""
             self.note(number, line, "heading", f"steps follow{where}")
+        elif heading in _ASIDE:
+            self.part = "aside"
+            self.note(number, line, "heading", "what follows is kept as text about the dish")
         elif self.part != "method":
             self.part, self.bag = "ingredients", _bag_name(heading)
             self.note(number, line, "heading", f"what follows goes into the bag '{self.bag}'")
         else:
             self.note(number, line, "heading", "a heading among the steps; nothing taken from it")
 
-    def take_ingredient(self, number: int, line: str) -> None:
-        bare = _bare(line)
-        if water := _WATER.fullmatch(bare.split(",")[0].strip()):
-            self.water.append((number, line, water.group(1).strip()))
+    def take_content(self, number: int, line: str, bare: str) -> None:
+        if not self.titled:
+            self.titled = True
+            mend = "write the name of the dish above the ingredients"
+            self.refuse(number, line, Mistake("no-title", "no title stands above this line", mend))
+        if self.part == "method":
+            self.take_step(number, line)
+        else:
+            self.take_ingredient(number, line, bare)
+
+    def take_ingredient(self, number: int, line: str, bare: str) -> None:
+        if (amount := only_water(bare)) is not None:
+            self.water.append((number, line, amount))
             return
         try:
             made, food, understood = read_ingredient(bare, self.pantry, self.system)
         except Mistake as mistake:
-            if self.part == "top" and self.lines and not _opens_with_number(bare):
-                self.part = "method"  # prose after the ingredients, without a heading
+            if self.opens_method(bare):
+                self.part = "method"
                 self.take_step(number, line)
             else:
                 self.refuse(number, line, mistake)
@@ -240,9 +269,19 @@ class _Reader:
         self.foods.append(food)
         self.note(number, line, "ingredient", understood)
 
+    def opens_method(self, bare: str) -> bool:
+        """Prose after the ingredients, without a heading: it opens with what is done."""
+        if self.method_headed or not self.lines or _opens_with_number(bare):
+            return False
+        try:
+            act_of(clauses(bare)[0])
+        except (Mistake, IndexError):
+            return False
+        return True
+
     def take_step(self, number: int, line: str) -> None:
         steps: list[Step] = []
-        for clause in _clauses(_bare(line)):
+        for clause in clauses(_bare(line)):
             try:
                 steps.append(self.step(clause))
             except Mistake as mistake:
@@ -252,15 +291,13 @@ class _Reader:
         self.note(number, line, "step", "; ".join(_said(step) for step in steps))
 
     def step(self, clause: str) -> Step:
-        act = _act(clause)
-        minutes = _minutes(clause, act)
-        water = _WATER.search(clause)
+        act = act_of(clause)
         place: Place = self.place or ("home" if act in _HOME_ACTS else "camp")
         return Step(
             act=act,
             bags=self.named_in(clause),
-            water=_water(water.group(1), self.system) if water else None,
-            minutes=minutes,
+            water=water_of(clause, self.system),
+            minutes=minutes_of(clause, act),
             where=place,
             text=clause,
         )
@@ -282,17 +319,32 @@ class _Reader:
 
     def place_water(self) -> None:
         """Water is not carried as food: it belongs to the first step that takes some."""
+        for place, step in enumerate(self.steps):
+            if step.act == "heat" and step.water is not None and not step.bags:
+                # 'Boil 200 ml water.  Pour the boiling water over …': added once.
+                taker = self.taker_of_water(place)
+                if taker is not None:
+                    self.steps[taker] = replace(self.steps[taker], water=step.water)
+                    self.steps[place] = replace(step, water=None)
         for number, text, amount in self.water:
-            for place, step in enumerate(self.steps):
-                if step.act in ("soak", "steep", "boil", "simmer") and step.water is None:
-                    self.steps[place] = replace(step, water=amount)
-                    said = f"{amount} water, not carried: it goes to step {place + 1} ({step.act})"
-                    self.note(number, text, "step", said)
-                    break
-            else:
+            place_or_none = self.taker_of_water(0)
+            if place_or_none is None:
                 mend = "say in the method what is soaked, steeped or boiled in it"
                 what = "no step without water takes this water"
                 self.refuse(number, text, Mistake("water-without-step", what, mend))
+                continue
+            step = self.steps[place_or_none]
+            self.steps[place_or_none] = replace(step, water=amount)
+            said = f"{amount} water, not carried: it goes to step {place_or_none + 1} ({step.act})"
+            self.note(number, text, "step", said)
+
+    def taker_of_water(self, first: int) -> int | None:
+        """The first step from there on that takes water and has none yet."""
+        for place in range(first, len(self.steps)):
+            step = self.steps[place]
+            if step.act in ("soak", "steep", "boil", "simmer") and step.water is None:
+                return place
+        return None
 
     def done(self) -> Pasted:
         self.place_water()
@@ -308,64 +360,6 @@ class _Reader:
         return Pasted(recipe=recipe, lines=tuple(read))
 
 
-def read_ingredient(text: str, pantry: Pantry, system: System = "us") -> tuple[Line, Food, str]:
-    """One ingredient line: the Line, its food, and what was understood.
-
-    >>> # '1 3/4 cups rolled oats, toasted' → rolled-oats, '1 3/4 cups', note 'toasted'
-
-    Raises
-    ------
-    Mistake
-        ``amount-…`` or ``unknown-unit`` with the place in the line,
-        ``unknown-food`` with suggestions, ``no-measure``, ``no-food-named``.
-    """
-    amount, rest = read_leading_amount(text, system)
-    written = text[: len(text) - len(rest)].strip() if text.endswith(rest) else text
-    phrase, note, optional = _split_note(rest)
-    if not phrase:
-        raise Mistake(
-            "no-food-named",
-            f"{text[:60]!r} names no food after the amount",
-            "write amount, food, then a comma and how it is prepared",
-        )
-    food, taken = pantry.named(phrase)
-    note = ", ".join(part for part in (taken, note) if part)
-    weighed = weigh(amount, food, note)
-    line = Line(food=food.id, amount=_amount_text(amount, written), note=note, optional=optional)
-    mass = weighed.measure if weighed.mass_g is None else f"{weighed.mass_g:.4g} g"
-    how = "" if weighed.measure == "by mass" or weighed.mass_g is None else f" by {weighed.measure}"
-    extra = f", note: {note}" if note else ""
-    return line, food, f"{line.amount} → {mass} of {food.id}{how}{extra}"
-
-
-def _amount_text(amount: Amount, written: str) -> str:
-    written = re.sub(r"\s+of$", "", written.strip().rstrip(",")).strip()
-    try:
-        if written and read_amount(written, amount.system) == amount:
-            return unicodedata.normalize("NFC", written)
-    except Mistake:
-        pass
-    return amount.unmeasured or written
-
-
-def _split_note(rest: str) -> tuple[str, str, bool]:
-    """('rolled oats', 'toasted', False) of 'rolled oats, toasted'."""
-    optional = bool(re.search(r"\boptional\b", rest, re.I))
-    rest = re.sub(r"\(?\boptional\b\)?", "", rest, flags=re.I).strip(" ,;")
-    notes: list[str] = []
-
-    def aside(match: re.Match[str]) -> str:
-        notes.append(match.group(1).strip())
-        return " "
-
-    rest = re.sub(r"\(([^()]*)\)", aside, rest)
-    head, _, tail = rest.partition(",")
-    if tail.strip():
-        notes.insert(0, tail.strip())
-    head = re.sub(r"\s+", " ", head).strip(" .;")
-    return head, ", ".join(note for note in notes if note), optional
-
-
 def _bag_name(heading: str) -> str:
     words = re.sub(r"^(?:for|bag)\s+(?:the\s+)?", "", heading)
     return re.sub(r"[^\w]+", "-", words).strip("-") or "bag"
@@ -373,49 +367,6 @@ def _bag_name(heading: str) -> str:
 
 def _opens_with_number(text: str) -> bool:
     return bool(text) and (text[0].isnumeric() or text[0] in "~½")
-
-
-def _clauses(text: str) -> list[str]:
-    parts = re.split(r"(?<=[.!;])\s+|;\s*|,?\s+(?:and then|then)\s+", text)
-    return [part.strip().rstrip(".;") for part in parts if part.strip(" .;")]
-
-
-def _act(clause: str) -> Act:
-    lowered = " ".join(re.sub(r"[^\w\s-]", " ", clause.casefold()).split())
-    best: tuple[int, int, Act] | None = None
-    for phrase, act in _ACTS:
-        match = re.search(rf"\b{re.escape(phrase)}\b", lowered)
-        if match and (best is None or (match.start(), -len(phrase)) < best[:2]):
-            best = (match.start(), -len(phrase), act)
-    if best is None:
-        raise Mistake(
-            "no-act",
-            f"no act is recognised in {clause[:60]!r}",
-            "open with what is done: soak, boil, simmer, steep, fry, toast, mix, rest, serve …",
-        )
-    return best[2]
-
-
-def _minutes(clause: str, act: Act) -> float | None:
-    """Sum of the times named; of a range the end that promises less.
-
-    A boil counts with its shorter time (it may have to kill something), a soak
-    or rest with its longer one (it may become too long).
-    """
-    total = 0.0
-    for match in _MINUTES.finditer(clause):
-        first, last = match.group(1), match.group(2) or match.group(1)
-        number = float((first if act in _FIRE else last).replace(",", "."))
-        total += number * (60 if match.group(3)[0] in "hH" else 1)
-    return total or None
-
-
-def _water(text: str, system: System) -> str:
-    text = text.strip(" ,.")
-    amount = read_amount(text, system)
-    if amount.volume_ml is None:
-        raise Mistake("water-not-measured", f"{text!r} is no volume", "write '110 ml' or '1/2 cup'")
-    return text
 
 
 def _stands_in(name: tuple[str, ...], words: tuple[str, ...]) -> bool:

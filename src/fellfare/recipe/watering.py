@@ -35,7 +35,7 @@ class WateredStep(Struct, frozen=True):
     where: Place
     bags: tuple[str, ...]
     text: str
-    #: Foods that are in the pot or jar in this step.
+    #: Foods that are in the pot or jar in this step, one for each line.
     foods: tuple[str, ...]
     minutes: float | None
     #: Upper end, where the foods' figures give a range [min].
@@ -52,6 +52,9 @@ class WateredStep(Struct, frozen=True):
 def watered(recipe: Recipe, loads: tuple[Load, ...], factor: float) -> tuple[WateredStep, ...]:
     """The steps for ``factor`` times the recipe; ``loads`` are already scaled.
 
+    A step acts on what it names; one that names nothing, on what is in the pot
+    so far.  When no step names anything, every step acts on every line.
+
     Raises
     ------
     Mistakes
@@ -59,27 +62,32 @@ def watered(recipe: Recipe, loads: tuple[Load, ...], factor: float) -> tuple[Wat
     """
     steps: list[WateredStep] = []
     faults: list[Mistake] = []
-    wet: set[str] = set()
+    wet: set[int] = set()
+    nameless = not any(step.bags for step in recipe.steps)
+    pot = set(range(len(loads))) if nameless else set()
     for index, step in enumerate(recipe.steps):
         try:
-            loads_in = _inside(step, loads)
-            made = _water(step, index + 1, loads_in, wet, recipe.system, factor)
+            here = _named(step, loads) if step.bags else pot
+            pot = pot | here
+            inside = [loads[place] for place in sorted(here)]
+            dry = [loads[place] for place in sorted(here - wet)]
+            made = _water(step, index + 1, inside, dry, recipe.system, factor)
         except Mistake as mistake:
             faults.append(mistake.at(f"step[{index}]"))
             continue
         steps.append(made)
-        if made.water_ml:
-            wet.update(made.foods)
+        if made.water_ml or made.water_unknown:
+            wet |= here
     if faults:
         raise Mistakes(tuple(faults))
     return tuple(steps)
 
 
-def _inside(step: Step, loads: tuple[Load, ...]) -> list[Load]:
-    """The lines that the step names by bag or by food."""
-    found: list[Load] = []
+def _named(step: Step, loads: tuple[Load, ...]) -> set[int]:
+    """Places of the lines that the step names by bag or by food, each once."""
+    found: set[int] = set()
     for name in step.bags:
-        here = [load for load in loads if load[0].bag == name or load[1].id == name]
+        here = {place for place, (line, food, _) in enumerate(loads) if name in (line.bag, food.id)}
         if not here:
             bags = sorted({line.bag for line, _, _ in loads if line.bag})
             raise Mistake(
@@ -88,7 +96,7 @@ def _inside(step: Step, loads: tuple[Load, ...]) -> list[Load]:
                 mend="name one of: " + ", ".join([*bags, *(food.id for _, food, _ in loads)]),
                 where="bags",
             )
-        found += here
+        found |= here
     return found
 
 
@@ -96,12 +104,13 @@ def _water(
     step: Step,
     number: int,
     inside: list[Load],
-    wet: set[str],
+    dry: list[Load],
     system: System,
     factor: float,
 ) -> WateredStep:
+    """``inside`` is in the pot; ``dry`` is what of it has met no water yet."""
     way = WAY.get(step.act)
-    soaks = [_soak(food, way) for _, food, _ in inside if food.id not in wet] if way else []
+    soaks = [_soak(food, way) for _, food, _ in dry] if way else []
     minutes: float | None = step.minutes
     most: float | None = None
     minutes_trust: Trust = "written"
@@ -114,8 +123,8 @@ def _water(
     water_unknown = False
     if step.water is not None:
         water_ml, water_trust = _written_ml(step.water, system) * factor, "written"
-    elif way is not None and any(food.id not in wet for _, food, _ in inside):
-        water_ml = _usual_water_ml(inside, way, wet)
+    elif way is not None and dry:
+        water_ml = _usual_water_ml(dry, way)
         water_trust = "unknown" if water_ml is None else "common-practice"
         water_unknown = water_ml is None
     return WateredStep(
@@ -163,12 +172,10 @@ def _usual_minutes(soaks: list[Soak | None]) -> tuple[float | None, float | None
     return slowest.minutes, most, slowest.trust
 
 
-def _usual_water_ml(inside: list[Load], way: Way, wet: set[str]) -> float | None:
+def _usual_water_ml(dry: list[Load], way: Way) -> float | None:
     """Σ mass × water per gram; None when a food that needs water gives no figure."""
     total = 0.0
-    for _, food, grams in inside:
-        if food.id in wet or way not in food.ways:
-            continue
+    for _, food, grams in dry:
         soak = _soak(food, way)
         if soak is None and "dry" in food.ways:
             continue  # eaten as it is: it takes no water of its own

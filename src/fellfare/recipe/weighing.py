@@ -18,13 +18,16 @@ from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food, HouseholdMeasure, Trust
 from fellfare.pantry.names import fold
 
-#: The volume measures of the tables are US customary [mL].
+#: The cups and spoons of the tables are US customary [mL].
 _CUP_ML: Final = float(US_GALLON_ML / 16)
 VOLUME_ML: Final = {
     "cup": _CUP_ML,
     "fl-oz": _CUP_ML / 8,
     "tbsp": _CUP_ML / 16,
     "tsp": _CUP_ML / 48,
+    "ml": 1.0,
+    "dl": 100.0,
+    "l": 1000.0,
 }
 #: Below this volume a spoon measure is nearer to the truth than a cup [mL].
 SPOON_ML: Final = 60.0
@@ -115,7 +118,8 @@ def _by_measure(amount: Amount, food: Food, note: str) -> Weighed:
         g_per_unit = measure.mass_g / VOLUME_ML[measure.unit] * share
     else:
         ends = (amount.low, amount.low if amount.high is None else amount.high)
-        measure = _noted((one for one in food.measures if one.unit == amount.unit), amount.size)
+        alike = (one for one in food.measures if one.unit == amount.unit)
+        measure = _noted(alike, f"{amount.size} {note}")
         if measure is None:
             raise _no_measure(food, amount.unit, amount.unit)
         g_per_unit = measure.mass_g
@@ -131,15 +135,27 @@ def _by_measure(amount: Amount, food: Food, note: str) -> Weighed:
     )
 
 
+#: Words of a note that tell nothing of how the food lies in the cup.
+_EMPTY: Final = frozenset("a an and at by for from in of on or the to with without".split())
+
+
 def _noted(measures: Iterable[HouseholdMeasure], note: str) -> HouseholdMeasure | None:
-    """The measure whose own note shares a word with ``note``; else the first."""
+    """The measure whose own note agrees best with ``note``; the first when none does.
+
+    Most words in common count, then the fewest that were not asked for: 'packed'
+    is not '(not packed)'.
+    """
     measures = tuple(measures)
-    asked = set(fold(note))
-    if asked:
-        for measure in measures:
-            if asked & set(fold(measure.note)):
-                return measure
-    return measures[0] if measures else None
+    asked = set(fold(note)) - _EMPTY
+    best = measures[0] if measures else None
+    best_score = (0, 0)
+    for measure in measures:
+        words = set(fold(measure.note)) - _EMPTY
+        common = len(asked & words)
+        score = (common, common - len(words))
+        if common and (best_score[0] == 0 or score > best_score):
+            best, best_score = measure, score
+    return best
 
 
 def volume_measure(
@@ -150,7 +166,7 @@ def volume_measure(
     The same unit first; else a spoon for small volumes and a cup for large
     ones; between two cups the one whose note agrees ('chopped').
     """
-    spoons, cups = ("tbsp", "tsp"), ("cup", "fl-oz")
+    spoons, cups = ("tbsp", "tsp"), ("cup", "fl-oz", "dl", "l", "ml")
     order = (unit, *(spoons + cups if volume_ml < SPOON_ML else cups + spoons))
     for wanted in order:
         found = _noted((one for one in food.measures if one.unit == wanted), note)
