@@ -76,7 +76,7 @@ def test(*words: str) -> None:
 
 def main() -> None:
     """Read the words and do it."""
-    if sys.version_info < (3, 11):
+    if sys.version_info < (3, 11):  # noqa: UP036 - it must say so to an older Python
         raise SystemExit(f"Fellfare needs Python 3.11 or later; this is {sys.version.split()[0]}")
     word, rest = (sys.argv[1] if len(sys.argv) > 1 else ""), sys.argv[2:]
     if word == "demo":

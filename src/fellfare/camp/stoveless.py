@@ -8,6 +8,7 @@ form; half in the morning gives the well-known n/2.
 from __future__ import annotations
 
 from math import floor
+from typing import Final
 
 from msgspec import Struct
 
@@ -107,6 +108,10 @@ class StoveOrStoveless(Struct, frozen=True, kw_only=True):
     source: str = "mean carried mass, arithmetic; masses as given"
 
 
+#: A crossing beyond this many days is 'never' to anybody who walks [d].
+MOST_EVEN_DAYS: Final = 100_000.0
+
+
 def stove_or_stoveless(stove: StoveKit, cold: NoStoveKit, days: int) -> StoveOrStoveless:
     """Answer 'stove or stoveless for so many days?'.
 
@@ -139,6 +144,8 @@ def stove_or_stoveless(stove: StoveKit, cold: NoStoveKit, days: int) -> StoveOrS
     # Both means are straight lines in n: s0 + f n/2 and c0 + d n/2.
     gap = stove_mean_g(stove, 0) - no_stove_mean_g(cold, 0)
     even = 2.0 * gap / (d - f) if d != f else None
+    if even is not None and not even < MOST_EVEN_DAYS:
+        even = None  # so nearly parallel that no walk is long enough
     from_days: int | None = None
     if stove_mean_g(stove, 1) < no_stove_mean_g(cold, 1):
         from_days = 1

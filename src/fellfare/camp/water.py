@@ -130,11 +130,13 @@ def boil_at(
             mend="give half the usual swing of the pressure, for instance 30",
         )
     pressure_pa = air_pressure_pa(altitude_m, weather_hpa)
+    boils_c = boiling_point_c(pressure_pa)
     return Boiling(
         altitude_m=altitude_m,
         pressure_hpa=pressure_pa / 100.0,
-        boils_c=boiling_point_c(pressure_pa),
-        low_c=boiling_point_c(pressure_pa - 100.0 * band_hpa),
-        high_c=boiling_point_c(pressure_pa + 100.0 * band_hpa),
+        boils_c=boils_c,
+        # Rounding may turn a band of nearly nothing about; the answer stays inside it.
+        low_c=min(boils_c, boiling_point_c(pressure_pa - 100.0 * band_hpa)),
+        high_c=max(boils_c, boiling_point_c(pressure_pa + 100.0 * band_hpa)),
         band_hpa=band_hpa,
     )
