@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import hypot, sqrt
+from statistics import NormalDist
 
 import numpy as np
 import pytest
@@ -114,6 +115,17 @@ def test_doubts_are_as_large_as_calculated_elsewhere() -> None:
     assert doubts["camp life"] == pytest.approx(115 / 0.9, rel=0.1)
     # The whole band, independently: 8 to 10 % (one SD).
     assert 0.07 < one_day().days[0].sd_kcal / one_day().days[0].kcal < 0.11
+
+
+def test_the_models_error_is_059_watt_per_kilogram() -> None:
+    # Looney 2022, external data: SD 0.59 W/kg; 5.1 h of 75 kg are 195 kcal (independent).
+    need = one_day().days[0]
+    model = next(d.sd_kcal for d in need.doubts if d.name == "walking model")
+    assert model * 0.9 / need.moving_hours == pytest.approx(195 / 5.131, rel=0.003)
+
+
+def test_the_band_leaves_a_tenth_on_either_side() -> None:
+    assert pytest.approx(NormalDist().inv_cdf(0.9), abs=5e-5) == Z_80
 
 
 def test_what_was_learnt_narrows_the_band() -> None:

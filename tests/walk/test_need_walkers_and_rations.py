@@ -103,6 +103,13 @@ def test_whole_columns_of_ration_factors_sum_to_their_head(column: float) -> Non
     assert None not in pounds
 
 
+@pytest.mark.parametrize(("column", "rest"), [(2.0, 0.71), (2.25, 0.82), (2.5, 0.95)])
+def test_what_is_left_for_the_illegible_groups(column: float, rest: float) -> None:
+    # The source's own rest to split among the last four groups.
+    known = sum(f.lb_per_person_day or 0 for f in ration_factors(column))
+    assert column - known == pytest.approx(rest)
+
+
 def test_factors_read_as_per_cent_would_be_150_of_them() -> None:
     per_cent = sum(100 * (f.lb_per_person_day or 0) for f in ration_factors(1.5))
     assert per_cent == pytest.approx(150)
@@ -151,6 +158,10 @@ def test_rules_of_thumb_in_grams() -> None:
     # The trade's table: 1.75-2 lb are 794 to 907 g.
     rule = rule_named("warm or cool days and nights, full packs")
     assert rule.mass_g == pytest.approx((794, 907), abs=0.5)
+    # Youth groups: 1.3 lb (590 g), hungry 1.5 lb (680 g).
+    assert rule_named("youth groups, three meals and snacks").mass_g == pytest.approx(
+        (590, 680), abs=0.5
+    )
     with pytest.raises(Mistake, match="unknown-ration-rule"):
         rule_named("lots")
 

@@ -101,6 +101,13 @@ def test_swiss_grade_goes_in_as_a_fraction() -> None:
     assert float(swiss.swiss_min_per_km(0.10)) > float(swiss.swiss_min_per_km(0.01)) * 1.3
 
 
+def test_langmuir_takes_off_and_adds_ten_minutes_per_300_m() -> None:
+    # The rule in words: 5 km/h; 5 to 12 degrees down -10 min, steeper +10 min per 300 m.
+    for grade, minutes_per_300_m in ((-0.05, 0.0), (-0.15, -10.0), (-0.30, 10.0)):
+        seconds = float(np.asarray(langmuir.langmuir_s_per_m(grade)))
+        assert seconds == pytest.approx(0.72 + abs(grade) * minutes_per_300_m * 60 / 300)
+
+
 def test_the_last_leg_is_not_forgotten() -> None:
     # A loop 'index < length - 2' in public hiking-time code drops it.
     two = legs_of([1000, 1000], [0.0, 0.3])
