@@ -84,6 +84,10 @@ def _paper(sheet: Sheet, findings: tuple[Finding, ...]) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _mind(errors: int, cautions: int) -> str:
+    return "ERROR" if errors else f"{cautions}!" if cautions else ""
+
+
 def _summary(out: Path, rows: list[dict[str, Any]], kept: list[Path]) -> list[str]:
     head = ["recipe", "meal", "g", "kcal", "kcal/oz", "water", "mind"]
     cells = [
@@ -94,7 +98,7 @@ def _summary(out: Path, rows: list[dict[str, Any]], kept: list[Path]) -> list[st
             f"{row['energy_kcal_per_serving']:.0f}",
             f"{row['energy_kcal_per_oz']:.0f}",
             f"{row['water_ml_per_serving']:.0f}",
-            f"{row['cautions']}!" if not row["errors"] else f"{row['errors']} ERROR",
+            _mind(row["errors"], row["cautions"]),
         ]
         for row in rows
     ]
@@ -103,8 +107,8 @@ def _summary(out: Path, rows: list[dict[str, Any]], kept: list[Path]) -> list[st
     lines += table([head, *cells], [40, 9, -4, -5, -7, -5, 5])
     lines += [
         "─" * WIDTH,
-        "  '2!' says two cautions; read them on the sheet before you cook.  Not errors: no rule",
-        "  for an error fired, which is no verdict on the food.",
+        "  '2!' says two cautions: read them on the sheet before you cook.  That no rule fired",
+        "  is no verdict on the food.",
         f"  Documents and papers: {out}/recipes, {out}/foods, {out}/sheets",
         f"  Next: fellfare recipe {out}/recipes/{rows[0]['recipe']}.toml" if rows else "",
     ]
