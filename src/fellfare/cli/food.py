@@ -8,13 +8,14 @@ from pathlib import Path
 import click
 from msgspec import to_builtins
 
-from fellfare.cli.layout import fit, heading, paragraph, table
+from fellfare.cli.layout import WIDTH, fit, heading, paragraph, shown_width, table
 from fellfare.files.own_food import read_own_foods
 from fellfare.files.shipped import shipped_pantry
 from fellfare.measure.units import OUNCE_G
 from fellfare.mistake import Mistake
 from fellfare.pantry.allergens import agent_name
 from fellfare.pantry.food import Food
+from fellfare.pantry.names import fold
 from fellfare.pantry.nutrients import NUTRIENTS
 
 OWN_FOOD = """\
@@ -54,9 +55,9 @@ def command(words: tuple[str, ...], most: int, foods: tuple[Path, ...], as_json:
     own, _ = read_own_foods(foods)
     pantry = shipped_pantry().with_foods(own)
     text = " ".join(words)
-    if len(words) == 1 and text in pantry:
-        food = pantry.food(text)
-        click.echo(_json([food]) if as_json else _whole(food))
+    exact = [food for food in pantry if text == food.id or fold(text) == fold(food.name)]
+    if exact:
+        click.echo(_json(exact[:1]) if as_json else _whole(exact[0]))
         return
     found = pantry.search(text, most)
     if not found:
@@ -67,7 +68,12 @@ def command(words: tuple[str, ...], most: int, foods: tuple[Path, ...], as_json:
 
 
 def _json(foods: list[Food]) -> str:
-    return json.dumps([to_builtins(food) for food in foods], ensure_ascii=False, indent=1)
+    plain = [
+        # Every nutrient is told: null is unknown.
+        to_builtins(food) | {"per_100g": dict(zip(NUTRIENTS, food.per_100g.in_order, strict=True))}
+        for food in foods
+    ]
+    return json.dumps(plain, ensure_ascii=False, indent=1)
 
 
 def _list(foods: tuple[Food, ...]) -> str:
@@ -79,8 +85,12 @@ def _list(foods: tuple[Food, ...]) -> str:
     return "\n".join(table(rows, [22, 30, -7, 18]))
 
 
+def _hanging(text: str) -> list[str]:
+    return paragraph(text, "      ", "  ")
+
+
 def _whole(food: Food) -> str:
-    lines = [food.name, "═" * len(food.name)]
+    lines = [fit(food.name, WIDTH).rstrip(), "═" * min(WIDTH, shown_width(food.name))]
     lines += paragraph(f"id {food.id} · {food.group} · {food.form} · ways: {', '.join(food.ways)}")
     lines += paragraph(f"composition: {food.source.ref} ({food.source.kind})")
     if food.source.note:
@@ -102,18 +112,20 @@ def _whole(food: Food) -> str:
     lines += heading("Measures")
     for measure in food.measures:
         note = f" {measure.note}" if measure.note else ""
-        lines.append(f"  1 {measure.unit}{note} = {measure.mass_g:g} g  ({measure.source})")
+        lines += _hanging(f"1 {measure.unit}{note} = {measure.mass_g:g} g  ({measure.source})")
     if food.bulk_density_g_per_ml is not None:
         said = f"{food.bulk_density_trust}; {food.bulk_density_source}"
-        lines.append(f"  bulk density {food.bulk_density_g_per_ml:g} g/ml  ({said})")
+        lines += _hanging(f"bulk density {food.bulk_density_g_per_ml:g} g/ml  ({said})")
     lines += heading("In camp")
     for soak in food.soaks:
         water = "" if soak.water_ml_per_g is None else f", {soak.water_ml_per_g:g} ml water per g"
         most = f"-{soak.most_minutes:g}" if soak.most_minutes else ""
         at = "" if soak.at_c is None else f" at {soak.at_c:g} °C"
-        lines.append(f"  {soak.way}: {soak.minutes:g}{most} min{at}{water}  ({soak.source})")
+        lines += _hanging(f"{soak.way}: {soak.minutes:g}{most} min{at}{water}  ({soak.source})")
     if food.uptake_ml_per_g is not None:
-        lines.append(f"  takes up {food.uptake_ml_per_g:g} ml per g cooked  ({food.uptake_source})")
+        lines += _hanging(
+            f"takes up {food.uptake_ml_per_g:g} ml per g cooked  ({food.uptake_source})"
+        )
     lines += heading("Mind")
     allergens = food.allergens
     for word, group in (

@@ -10,6 +10,11 @@ from typing import Final
 WIDTH: Final = 80
 
 
+def plain(text: str) -> str:
+    """One line that a terminal shows as it stands: no control characters, no escapes."""
+    return "".join(char if char.isprintable() else " " for char in text)
+
+
 def shown_width(text: str) -> int:
     """Columns that a terminal gives to the text (wide letters take two)."""
     return sum(
@@ -20,6 +25,7 @@ def shown_width(text: str) -> int:
 
 def fit(text: str, width: int, *, right: bool = False) -> str:
     """Exactly ``width`` columns: padded, or cut with '…'."""
+    text = plain(text)
     if shown_width(text) > width:
         while text and shown_width(text) > width - 1:
             text = text[:-1]
@@ -35,13 +41,36 @@ def heading(text: str) -> list[str]:
 
 def paragraph(text: str, indent: str = "  ", first: str | None = None) -> list[str]:
     """Wrapped to the width; ``first`` opens the first line instead of ``indent``."""
-    return wrap(
-        " ".join(text.split()),
-        WIDTH,
-        initial_indent=indent if first is None else first,
-        subsequent_indent=indent,
-        break_on_hyphens=False,
-    )
+    first = indent if first is None else plain(first)
+    words = plain(text).split()
+    narrow = all(shown_width(word) == len(word) for word in words)
+    if narrow:
+        return wrap(
+            " ".join(words),
+            WIDTH,
+            initial_indent=first,
+            subsequent_indent=indent,
+            break_on_hyphens=False,
+        )
+    return _wrap_wide(words, indent, first)
+
+
+def _wrap_wide(words: Sequence[str], indent: str, first: str) -> list[str]:
+    """Wrapped by columns where letters take two of them or none."""
+    lines: list[str] = []
+    line, room = first, WIDTH - len(first)
+    for word in words:
+        gap = " " if line.strip() and not line.endswith(" ") else ""
+        if shown_width(gap + word) > room and line.strip():
+            lines.append(line)
+            line, room, gap = indent, WIDTH - len(indent), ""
+        for char in gap + word:
+            if shown_width(char) > room:
+                lines.append(line)
+                line, room = indent, WIDTH - len(indent)
+            line += char
+            room -= shown_width(char)
+    return [*lines, line] if words else []
 
 
 def table(rows: Iterable[Sequence[str]], widths: Sequence[int]) -> list[str]:

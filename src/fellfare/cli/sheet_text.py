@@ -5,12 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final, Literal
 
-from fellfare.cli.layout import WIDTH, bar, columns, fit, heading, number, paragraph, table
+from fellfare.cli.layout import (
+    WIDTH,
+    bar,
+    columns,
+    fit,
+    heading,
+    number,
+    paragraph,
+    shown_width,
+    table,
+)
 from fellfare.measure.printing import print_mass, print_volume
 from fellfare.measure.units import KILOCALORIE_KJ
 from fellfare.mistake import SEVERITIES, Finding
 from fellfare.pantry.allergens import Declared, agent_name, combine
-from fellfare.recipe.density import MORE_G, energy_shares, pulls
+from fellfare.recipe.density import MORE_G, energy_kcal_per_oz, energy_shares, pulls
 from fellfare.recipe.household import counted, in_household
 from fellfare.recipe.panel.dish import panels
 from fellfare.recipe.panel.figure import Row
@@ -67,8 +77,10 @@ def _per_oz(value: float | None) -> str:
 
 def _head(sheet: Sheet, measures: Measures) -> list[str]:
     recipe, eaters = sheet.recipe, sheet.eaters
-    side = " · ".join((*recipe.meals, f"serves {eaters}"))
-    lines = [f"{fit(recipe.title, WIDTH - len(side) - 2)}  {side}", "═" * WIDTH]
+    side = f"serves {eaters}"
+    if recipe.meals:
+        side = f"{fit(', '.join(recipe.meals), 30).rstrip()} · {side}"
+    lines = [f"{fit(recipe.title, WIDTH - shown_width(side) - 2)}  {side}", "═" * WIDTH]
     if recipe.about:
         lines += paragraph(recipe.about)
     rows = [("one serving", 1 / eaters)]
@@ -81,9 +93,11 @@ def _head(sheet: Sheet, measures: Measures) -> list[str]:
             f"  {name:<12}{_at_least(sheet.mass)}{mass}, {_at_least(sheet.energy)}"
             f"{number(kcal)} kcal ({number(kcal * float(KILOCALORIE_KJ))} kJ)"
         )
+    least = "at least " if set(sheet.energy.unknown) - set(sheet.mass.unknown) else ""
+    of_what = " of what is measured" if sheet.mass.unknown else ""
     lines.append(
-        f"  {'density':<12}{_per_oz(sheet.energy_kcal_per_oz)} kcal/oz, "
-        f"{_per_oz(sheet.energy_kcal_per_100g)} kcal/100 g"
+        f"  {'density':<12}{least}{_per_oz(sheet.energy_kcal_per_oz)} kcal/oz, "
+        f"{_per_oz(sheet.energy_kcal_per_100g)} kcal/100 g{of_what}"
     )
     water = sheet.water_add_ml
     if water.value or water.unknown:
@@ -124,7 +138,7 @@ def _lines(sheet: Sheet, measures: Measures) -> list[str]:
 
 def _line_row(line: SheetLine, wants_metric: bool, wants_us: bool) -> list[str]:
     energy = line.energy_kcal
-    density = line.food.per_100g.energy_kcal
+    density = energy_kcal_per_oz(line)
     mark = _MARKS[line.food.source.kind]
     measured = line.mass_g is not None
     return [
@@ -133,7 +147,7 @@ def _line_row(line: SheetLine, wants_metric: bool, wants_us: bool) -> list[str]:
         print_mass(line.mass_g, "us").text if wants_us and line.mass_g is not None else "",
         _measure(line) if measured else line.line.amount,
         "?" if energy is None else f"{energy:.0f}",
-        "?" if density is None else f"{density * 0.28349523125:.0f}",
+        _per_oz(density),
         line.line.bag or "-",
     ]
 
@@ -244,7 +258,8 @@ def _density(sheet: Sheet) -> list[str]:
             [f"  {pull.food.replace('-', ' ')}", f"{pull.own:.0f}", without,
              f"{pull.with_more:.0f}", f"  {word}"]
         )  # fmt: skip
-    first = f"  The dish has {found[0].as_is:.0f} kcal/100 g."
+    whose = "The dish has" if len(found) == len(sheet.lines) else "What is known of the dish has"
+    first = f"  {whose} {found[0].as_is:.0f} kcal/100 g."
     return [first, *table(rows, [30, -8, -10, -6, 18])]
 
 

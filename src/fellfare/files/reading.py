@@ -100,11 +100,14 @@ def read_document(path: Path, shape: type[T]) -> tuple[T, str]:
     except msgspec.ValidationError as error:
         what, _, where = str(error).partition(" - at `")
         field = where.removesuffix("`").removeprefix("$").lstrip(".")
+        unknown = re.search(r"unknown field `(\w+)`", what)
+        if unknown is not None:  # the key itself stands in the file: name its line
+            field = f"{field}.{unknown.group(1)}".lstrip(".")
         raise Mistake(
             "wrong-shape",
-            what,
+            what.replace("Object ", "the table "),
             "see the keys in docs/recipe-document.md",
-            place(path, text, field),
+            place(path, text, field) if field else f"{path}:1",
         ) from error
 
 
@@ -121,23 +124,28 @@ def line_of(text: str, field: str) -> int | None:
     Found by its table header and key; None when the document writes it in
     some other way (inline tables), where no line could be promised.
     """
-    match = re.match(r"(\w+)\[(\d+)\](?:\.(\w+))?", field)
-    lines = text.splitlines()
+    match = re.match(r"(\w+)(?:\[(\d+)\])?(?:\.(\w+))?", field)
+    # Not splitlines(): TOML counts line feeds only.
+    lines = text.split("\n")
     if match is None:
-        key = re.match(r"\w*", field)
-        return _key_line(lines, 0, key.group() if key else "")
-    table, index, key_name = match.group(1), int(match.group(2)), match.group(3)
-    header = re.compile(rf"\s*\[\[\s*{table}\s*\]\]")
-    starts = [number for number, line in enumerate(lines) if header.match(line)]
-    if index >= len(starts):
         return None
-    start = starts[index]
-    return (_key_line(lines, start + 1, key_name) if key_name else None) or start + 1
+    table, index, key = match.group(1), match.group(2), match.group(3)
+    if index is None:
+        found = _key_line(lines, 0, table)
+        if found is not None:
+            return found
+        header = re.compile(rf"\s*\[\s*{table}\s*\]")
+    else:
+        header = re.compile(rf"\s*\[\[\s*{table}\s*\]\]")
+    starts = [number for number, line in enumerate(lines) if header.match(line)]
+    place_in_file = int(index or 0)
+    if place_in_file >= len(starts):
+        return None
+    start = starts[place_in_file]
+    return (_key_line(lines, start + 1, key) if key else None) or start + 1
 
 
 def _key_line(lines: list[str], start: int, key: str) -> int | None:
-    if not key:
-        return None
     wanted = re.compile(rf"\s*{re.escape(key)}\s*=")
     header = re.compile(r"\s*\[")
     for number in range(start, len(lines)):

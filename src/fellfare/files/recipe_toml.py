@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import msgspec
 from msgspec import Struct
@@ -13,6 +13,7 @@ from fellfare.measure.reading import read_amount
 from fellfare.measure.units import System
 from fellfare.mistake import Mistake, Mistakes
 from fellfare.recipe.document import Bag, Line, Recipe, Step
+from fellfare.recipe.scaling import MOST_EATERS
 
 
 class _Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -54,7 +55,7 @@ def read_recipe(path: Path) -> RecipeFile:
     ------
     Mistake
         As :func:`fellfare.files.reading.read_document`; ``empty-recipe``,
-        ``serves-out-of-range``, ``minutes-out-of-range``; amounts are read
+        ``no-title``, ``…-out-of-range``, ``unknown-bag``, ``bag-twice``; amounts are read
         here too, so that a wrong one is told with its line in the file.
     """
     document, text = read_document(path, _Document)
@@ -64,41 +65,79 @@ def read_recipe(path: Path) -> RecipeFile:
     return RecipeFile(path, text, _recipe(document))
 
 
+#: Figures of the document: code, least, most, what they are.  Outside, it is a slip.
+_RANGES: Final = {
+    "serves": ("serves-out-of-range", 1, MOST_EATERS, "a whole number of eaters"),
+    "hold_minutes": ("minutes-out-of-range", 0, 100_000, "minutes"),
+    "minutes": ("minutes-out-of-range", 0, 100_000, "minutes"),
+    "air_c": ("temperature-out-of-range", -60, 60, "degrees Celsius"),
+    "at_c": ("temperature-out-of-range", -60, 350, "degrees Celsius"),
+    "tare_g": ("tare-out-of-range", 0, 10_000, "grams"),
+    "scale_exponent": (
+        "exponent-out-of-range", 0, 2, "1 grows with the eaters, 0 not at all; a number"
+    ),
+}  # fmt: skip
+
+
 def _faults(document: _Document) -> list[tuple[str, Mistake]]:
+    """Everything that is wrong with the values, each with its field."""
     faults: list[tuple[str, Mistake]] = []
+    if not document.title.strip():
+        mend = 'give the dish a name: title = "…"'
+        faults.append(("title", Mistake("no-title", "the title is empty", mend)))
     if not document.line:
-        faults.append((
-            "title",
-            Mistake(
-                "empty-recipe",
-                f"the recipe {document.title[:60]!r} has no line",
-                'add at least one [[line]] with food = "…" and amount = "…"',
-            ),
-        ))  # fmt: skip
-    if not 1 <= document.serves <= 10_000:
-        faults.append((
-            "serves",
-            Mistake(
-                "serves-out-of-range", f"serves = {document.serves}", "a whole number from 1"
-            ),
-        ))  # fmt: skip
+        what = f"the recipe {document.title[:60]!r} has no line"
+        mend = 'add at least one [[line]] with food = "…" and amount = "…"'
+        faults.append(("title", Mistake("empty-recipe", what, mend)))
+    for key in ("serves", "hold_minutes", "air_c"):
+        _check(faults, key, getattr(document, key), "")
     for number, line in enumerate(document.line):
-        try:
-            read_amount(line.amount, document.system)
-        except Mistake as mistake:
-            faults.append((f"line[{number}].amount", mistake))
+        field = f"line[{number}]"
+        _read(faults, f"{field}.amount", line.amount, document.system)
+        _check(faults, "scale_exponent", line.scale_exponent, field)
     for number, step in enumerate(document.step):
-        minutes = step.minutes
-        if minutes is not None and not 0 <= minutes <= 100_000:
-            said = Mistake(
-                "minutes-out-of-range", f"minutes = {minutes:g}", "minutes, 0 to 100 000"
-            )
-            faults.append((f"step[{number}].minutes", said))
+        field = f"step[{number}]"
+        _check(faults, "minutes", step.minutes, field)
+        _check(faults, "at_c", step.at_c, field)
         if step.water is not None:
-            try:
-                read_amount(step.water, document.system)
-            except Mistake as mistake:
-                faults.append((f"step[{number}].water", mistake))
+            _read(faults, f"{field}.water", step.water, document.system)
+    faults += _bag_faults(document)
+    return faults
+
+
+def _check(faults: list[tuple[str, Mistake]], key: str, value: float | None, table: str) -> None:
+    code, least, most, what = _RANGES[key]
+    if value is None or least <= value <= most:  # NaN is in no range
+        return
+    field = f"{table}.{key}".lstrip(".")
+    faults.append((field, Mistake(code, f"{key} = {value:g}", f"{what} from {least} to {most}")))
+
+
+def _read(faults: list[tuple[str, Mistake]], field: str, text: str, system: System) -> None:
+    try:
+        read_amount(text, system)
+    except Mistake as mistake:
+        faults.append((field, mistake))
+
+
+def _bag_faults(document: _Document) -> list[tuple[str, Mistake]]:
+    """A [[bag]] that no line goes into would lose its word ('cold') unseen."""
+    faults: list[tuple[str, Mistake]] = []
+    used = {line.bag for line in document.line if line.bag}
+    seen: set[str] = set()
+    for number, bag in enumerate(document.bag):
+        field = f"bag[{number}]"
+        _check(faults, "tare_g", bag.tare_g, field)
+        if bag.name in seen:
+            what = f"the bag {bag.name[:60]!r} is described twice"
+            mistake = Mistake("bag-twice", what, "put all of it into one [[bag]]")
+            faults.append((f"{field}.name", mistake))
+        elif bag.name not in used:
+            bags = ", ".join(sorted(used)) or "none yet"
+            what = f"no line goes into the bag {bag.name[:60]!r}"
+            mistake = Mistake("unknown-bag", what, f"name a bag of the lines ({bags})")
+            faults.append((f"{field}.name", mistake))
+        seen.add(bag.name)
     return faults
 
 

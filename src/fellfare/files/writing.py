@@ -19,23 +19,23 @@ def write_text(path: Path, text: str, *, replace: bool = False) -> None:
     Mistake
         ``file-exists`` unless ``replace``; ``file-unwritable``.
     """
-    if path.exists() and not replace:
-        raise Mistake(
-            "file-exists",
-            "the file is there already",
-            "choose another name, or say --replace",
-            str(path),
-        )
     try:
+        if not replace and os.path.lexists(path):
+            raise Mistake(
+                "file-exists",
+                "the file is there already",
+                "choose another name, or say --replace",
+                str(path),
+            )
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".fellfare-")
         neighbour = Path(name)
         try:
             with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
                 file.write(text)
                 file.flush()
                 os.fsync(file.fileno())
-            neighbour.chmod(0o644)
+            neighbour.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
             neighbour.replace(path)
         except BaseException:
             neighbour.unlink(missing_ok=True)
@@ -43,5 +43,8 @@ def write_text(path: Path, text: str, *, replace: bool = False) -> None:
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise Mistake(
-            "file-unwritable", f"cannot be written ({reason})", "choose another folder", str(path)
+            "file-unwritable",
+            f"cannot be written ({reason})",
+            "choose another name or folder",
+            str(path),
         ) from error

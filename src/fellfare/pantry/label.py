@@ -25,6 +25,9 @@ SALT_PER_SODIUM: Final = 2.5
 #: ones, so only a gap of more than this share and this amount is worth a word.
 GAP_SHARE: Final = 0.15
 GAP_KCAL: Final = 15.0
+#: US panels round to a gram, and a food has few of them: so much more than the whole
+#: may the parts of a panel add up to [g].
+ROUNDING_G: Final = 2.0
 #: No food holds more than pure fat does (9.1 allows for rounding) [kcal/g].
 MOST_KCAL_PER_G: Final = 9.1
 
@@ -64,6 +67,16 @@ _PLAIN: Final = (
     "protein_g", "fat_g", "saturated_g", "fibre_g", "sugars_g", "potassium_mg", "calcium_mg",
     "iron_mg", "magnesium_mg", "vitamin_c_mg", "water_g", "alcohol_g",
 )  # fmt: skip
+
+
+#: Smallest amount to which figures may belong: a spoonful of spice is a gram or two [g].
+LEAST_SERVING_G: Final = 0.1
+#: What cannot be more than what it is part of.
+_WITHIN: Final = (
+    ("saturated_g", "fat_g"), ("sugars_g", "carbohydrate_g"), ("polyols_g", "carbohydrate_g"),
+)  # fmt: skip
+#: What a food is made of, side by side.
+_WHOLE: Final = ("protein_g", "fat_g", "carbohydrate_g", "water_g", "alcohol_g")
 
 
 def read_label(label: Label) -> tuple[Nutrients, tuple[Finding, ...]]:
@@ -135,12 +148,12 @@ def _finding(rule: str, text: str) -> Finding:
 
 
 def _refuse_impossible(label: Label) -> None:
-    if not (isfinite(label.per_g) and 0 < label.per_g <= 10_000):
+    if not (isfinite(label.per_g) and LEAST_SERVING_G <= label.per_g <= 10_000):
         raise Mistake(
             "label-impossible",
             what=f"the figures belong to {label.per_g:g} g",
             mend="give the serving in grams, above 0",
-            where="per",
+            where="per_g",
         )
     for name in label.__struct_fields__:
         value = getattr(label, name)
@@ -153,14 +166,15 @@ def _refuse_impossible(label: Label) -> None:
                 mend="a label holds figures of 0 or more; leave out what is not printed",
                 where=name,
             )
-        most = label.per_g
-        if name.endswith("_g") and name != "per_g" and value > most * 1.005:
+        in_g = value / 1000 if name.endswith("_mg") else value
+        if name.endswith(("_g", "_mg")) and name != "per_g" and in_g > label.per_g * 1.005:
             raise Mistake(
                 "label-impossible",
                 what=f"{name} = {value:g} in {label.per_g:g} g of food",
                 mend="is the figure per serving and the mass per 100 g, or a digit too many?",
                 where=name,
             )
+    _refuse_parts_beyond_whole(label)
     energy = _energy_kcal(label)
     if energy is not None and energy > MOST_KCAL_PER_G * label.per_g:
         raise Mistake(
@@ -168,6 +182,31 @@ def _refuse_impossible(label: Label) -> None:
             what=f"{energy:.0f} kcal in {label.per_g:g} g is more than pure fat holds",
             mend="are these kJ? then write energy_kj",
             where="energy_kcal",
+        )
+
+
+def _refuse_parts_beyond_whole(label: Label) -> None:
+    """More sugar than carbohydrate, more of everything than the food weighs."""
+    # A US label tells the fibre within the carbohydrate, an EU one apart from it.
+    fibre = (("fibre_g", "carbohydrate_g"),) if label.style == "us" else ()
+    for part, whole in (*_WITHIN, *fibre):
+        inner, outer = getattr(label, part), getattr(label, whole)
+        if inner is not None and outer is not None and inner > outer + ROUNDING_G / 2:
+            raise Mistake(
+                "label-impossible",
+                what=f"{part} = {inner:g} is part of {whole} = {outer:g}, and more than it",
+                mend="read both again; perhaps they stand in each other's line",
+                where=part,
+            )
+    names = (*_WHOLE, "fibre_g", "salt_g") if label.style == "eu" else _WHOLE
+    parts: list[float] = [value for name in names if (value := getattr(label, name)) is not None]
+    if sum(parts) > label.per_g + max(ROUNDING_G, 0.02 * label.per_g):
+        raise Mistake(
+            "label-impossible",
+            what=f"protein, fat, carbohydrate and the like add up to {sum(parts):g} g in "
+            f"{label.per_g:g} g of food",
+            mend="are the figures per serving and the mass per 100 g, or a digit too many?",
+            where="per_g",
         )
 
 

@@ -20,6 +20,8 @@ LIKENESS: Final = 0.72
 #: Longer queries are cut: nobody types more, and matching must stay quick.
 MOST_WORDS: Final = 8
 
+_SMALL: Final = frozenset("a an and each for in of on or the to with without".split())
+
 Names = tuple[tuple[str, ...], ...]
 #: A food beside its folded names: id and name first, then the by-names.
 Named = tuple[Food, Names]
@@ -86,7 +88,10 @@ def nearest(text: str, foods: Iterable[Named], most: int) -> tuple[Food, ...]:
     Each word asked for counts by its best likeness to a word of the name; a
     name loses a little for every word that nobody asked for.
     """
-    words = tuple(word[:40] for word in fold(text)[:MOST_WORDS])
+    folded = fold(text)
+    # 'thumb of ginger': the small words would find every name with an 'of'.
+    words = tuple(word[:40] for word in folded if word not in _SMALL)[:MOST_WORDS]
+    words = words or folded[:MOST_WORDS]
     if not words:
         return ()
     cache: dict[tuple[str, str], float] = {}
