@@ -1,0 +1,1 @@
+"""What is eaten when, by whom, at the least carried mass, with the proof."""

@@ -1,0 +1,1 @@
+"""What to buy, dry, weigh, bag, box and carry."""

@@ -1,0 +1,1 @@
+"""One walk with its people, kit and stops: what the other rooms plan for."""
