@@ -119,7 +119,8 @@ def _by_measure(amount: Amount, food: Food, note: str) -> Weighed:
     else:
         ends = (amount.low, amount.low if amount.high is None else amount.high)
         alike = (one for one in food.measures if one.unit == amount.unit)
-        measure = _noted(alike, f"{amount.size} {note}")
+        # Not the note: 'in large chunks' says nothing of the onion's size.
+        measure = _noted(alike, amount.size)
         if measure is None:
             raise _no_measure(food, amount.unit, amount.unit)
         g_per_unit = measure.mass_g
