@@ -71,6 +71,25 @@ def _at_least(total: Total) -> str:
     return "at least " if total.unknown else ""
 
 
+def _energy(total: Total) -> str:
+    """'733 kcal (3 067 kJ)', with both ends where part of it is unknown."""
+    low, most = total.value, total.most
+    kj = float(KILOCALORIE_KJ)
+    if most is None or not total.unknown:
+        return f"{_at_least(total)}{number(low)} kcal ({number(low * kj)} kJ)"
+    return f"{number(low)} to {number(most)} kcal ({number(low * kj)} to {number(most * kj)} kJ)"
+
+
+def _spread(total: Total, places: int, unit: str) -> str:
+    """'17.9 g'; '17.9-20.4 g' or '≥ 17.9 g' where part of it is unknown."""
+    least = f"{total.value:.{places}f}"
+    if not total.unknown:
+        return f"{least} {unit}"
+    if total.most is None:
+        return f"≥ {least} {unit}"
+    return f"{least}-{total.most:.{places}f} {unit}"
+
+
 def _per_oz(value: float | None) -> str:
     return "?" if value is None else f"{value:.0f}"
 
@@ -83,15 +102,13 @@ def _head(sheet: Sheet, measures: Measures) -> list[str]:
     lines = [f"{fit(recipe.title, WIDTH - shown_width(side) - 2)}  {side}", "═" * WIDTH]
     if recipe.about:
         lines += paragraph(recipe.about)
-    rows = [("one serving", 1 / eaters)]
+    rows = [("one serving", eaters)]
     if eaters > 1:
-        rows.append((f"all {eaters}", 1.0))
-    for name, share in rows:
-        mass = _mass(sheet.mass.value * share, measures)
-        kcal = sheet.energy.value * share
+        rows.append((f"all {eaters}", 1))
+    for name, shared_by in rows:
+        mass = _mass(sheet.mass.value / shared_by, measures)
         lines.append(
-            f"  {name:<12}{_at_least(sheet.mass)}{mass}, {_at_least(sheet.energy)}"
-            f"{number(kcal)} kcal ({number(kcal * float(KILOCALORIE_KJ))} kJ)"
+            f"  {name:<12}{_at_least(sheet.mass)}{mass}, {_energy(sheet.energy.over(shared_by))}"
         )
     least = "at least " if set(sheet.energy.unknown) - set(sheet.mass.unknown) else ""
     of_what = " of what is measured" if sheet.mass.unknown else ""
@@ -236,11 +253,9 @@ def _composition(sheet: Sheet) -> list[str]:
     for nutrient, name, places in _ROWS:
         total = sheet.total(nutrient)
         unit = nutrient.rsplit("_", 1)[1]
-        least = "≥ " if total.unknown else ""
-        one, whole = total.value / eaters, total.value
         rows.append(
-            [f"  {name}", f"{least}{one:.{places}f} {unit}",
-             f"{least}{whole:.{places}f} {unit}" if eaters > 1 else "", ", ".join(total.unknown)]
+            [f"  {name}", _spread(total.over(eaters), places, unit),
+             _spread(total, places, unit) if eaters > 1 else "", ", ".join(total.unknown)]
         )  # fmt: skip
     return lines + table(rows, [16, -13, -13 if eaters > 1 else -1, 34 if eaters > 1 else 46])
 

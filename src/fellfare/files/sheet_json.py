@@ -24,7 +24,8 @@ def _round(value: float | None) -> float | None:
 
 
 def _total(total: Total) -> dict[str, Any]:
-    return {"value": _round(total.value), "unknown": list(total.unknown)}
+    data = {"value": _round(total.value), "unknown": list(total.unknown)}
+    return data | {"most": _round(total.most)} if total.unknown else data
 
 
 def sheet_data(sheet: Sheet, findings: Iterable[Finding]) -> dict[str, Any]:
@@ -43,6 +44,7 @@ def sheet_data(sheet: Sheet, findings: Iterable[Finding]) -> dict[str, Any]:
         "energy_kcal": _round(energy.value),
         "energy_kj": _round(energy.value * float(KILOCALORIE_KJ)),
         "energy_unknown": list(energy.unknown),
+        "energy_most_kcal": _round(energy.most),
         "energy_kcal_per_100g": _round(sheet.energy_kcal_per_100g),
         "energy_kcal_per_oz": _round(sheet.energy_kcal_per_oz),
         "water_add_ml": _round(sheet.water_add_ml.value),
@@ -52,12 +54,7 @@ def sheet_data(sheet: Sheet, findings: Iterable[Finding]) -> dict[str, Any]:
             "mass_g": _round(sheet.mass.value / sheet.eaters),
             "energy_kcal": _round(energy.value / sheet.eaters),
             "water_add_ml": _round(sheet.water_add_ml.value / sheet.eaters),
-            "nutrients": {
-                name: _total(
-                    Total(sheet.total(name).value / sheet.eaters, sheet.total(name).unknown)
-                )
-                for name in nutrients
-            },
+            "nutrients": {name: _total(sheet.total(name).over(sheet.eaters)) for name in nutrients},
         },
         "energy_shares": None if shares is None else to_builtins(shares),
         "density_pulls": [

@@ -54,3 +54,37 @@ class Nutrients(Struct, frozen=True, kw_only=True, omit_defaults=True):
     def in_order(self) -> tuple[float | None, ...]:
         """The values in the order of :data:`NUTRIENTS`."""
         return astuple(self)
+
+
+#: Parts of which 100 g consist.
+_PROXIMATES: Final = ("water_g", "protein_g", "fat_g", "carbohydrate_g", "ash_g", "alcohol_g")
+#: A part of another part cannot be more than it.
+_PART_OF: Final = {
+    "saturated_g": "fat_g",
+    "fibre_g": "carbohydrate_g",
+    "sugars_g": "carbohydrate_g",
+}
+#: Pure fat holds 9.02 kcal/g in the tables [kcal per 100 g].
+MOST_ENERGY_KCAL: Final = 910.0
+
+
+def ceiling(per_100g: Nutrients, nutrient: str) -> float | None:
+    """What 100 g can hold at most of a nutrient that nobody has told.
+
+    A part is at most what the known parts leave of 100 g, or the part that it
+    belongs to (fibre: carbohydrate); energy is at most that of pure fat.  None
+    = no bound worth having (minerals, vitamins).  A told nutrient is its own
+    bound.
+    """
+    told: float | None = getattr(per_100g, nutrient)
+    if told is not None:
+        return told
+    if nutrient == "energy_kcal":
+        return MOST_ENERGY_KCAL
+    whole = _PART_OF.get(nutrient)
+    if whole is not None:
+        return ceiling(per_100g, whole)
+    if nutrient in _PROXIMATES:
+        known = (getattr(per_100g, part) for part in _PROXIMATES if part != nutrient)
+        return max(0.0, 100.0 - sum(part for part in known if part is not None))
+    return None

@@ -15,7 +15,7 @@ from fellfare.measure.reading import read_amount
 from fellfare.measure.units import OUNCE_G, System
 from fellfare.mistake import Mistake, Mistakes
 from fellfare.pantry.food import Food
-from fellfare.pantry.nutrients import NUTRIENTS
+from fellfare.pantry.nutrients import NUTRIENTS, ceiling
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.document import Line, Recipe
 from fellfare.recipe.packing import PackedBag, packed
@@ -27,11 +27,18 @@ _OUNCE: Final = float(OUNCE_G)
 
 
 class Total(Struct, frozen=True):
-    """A sum and what is missing from it."""
+    """A sum, what is missing from it, and how much that can be at most."""
 
     value: float
     #: Foods whose part is unknown; with any of them ``value`` is a lower bound.
     unknown: tuple[str, ...] = ()
+    #: Upper end of the sum; None = there is no bound worth having.
+    most: float | None = None
+
+    def over(self, eaters: int) -> Total:
+        """The same for one of so many eaters."""
+        most = None if self.most is None else self.most / eaters
+        return Total(self.value / eaters, self.unknown, most)
 
     @property
     def whole(self) -> float | None:
@@ -209,14 +216,29 @@ def _totals(lines: tuple[SheetLine, ...]) -> tuple[Total, ...]:
     columns = zip(*(line.food.per_100g.in_order for line in lines), strict=True)
     masses = [None if line.mass_g is None else line.mass_g / 100 for line in lines]
     totals = []
-    for column in columns:
+    for nutrient, column in zip(NUTRIENTS, columns, strict=True):
         value = 0.0
-        unknown: tuple[str, ...] = ()
+        unknown: tuple[int, ...] = ()
         for place, part in enumerate(column):
             mass = masses[place]
             if part is not None and mass is not None:
                 value += mass * part
             elif part != 0.0:
-                unknown = (*unknown, lines[place].food.id)
-        totals.append(Total(value, unknown))
+                unknown = (*unknown, place)
+        if not unknown:
+            totals.append(Total(value, (), value))
+            continue
+        missing = [lines[place] for place in unknown]
+        most = _most(value, missing, nutrient)
+        totals.append(Total(value, tuple(line.food.id for line in missing), most))
     return tuple(totals)
+
+
+def _most(value: float, missing: list[SheetLine], nutrient: str) -> float | None:
+    """The sum with every missing part as large as its food's mass allows."""
+    for line in missing:
+        per_100g = ceiling(line.food.per_100g, nutrient)
+        if per_100g is None or line.mass_g is None:
+            return None
+        value += line.mass_g * per_100g / 100
+    return value

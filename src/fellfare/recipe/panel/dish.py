@@ -15,7 +15,12 @@ def panels(sheet: Sheet) -> tuple[UsPanel, EuPanel]:
     totals = {name: sheet.total(name).value / sheet.eaters for name in NUTRIENTS}
     unknown = {name: sheet.total(name).unknown for name in NUTRIENTS}
     serving_g = sheet.mass.value / sheet.eaters
-    us, eu = us_panel(totals, unknown, serving_g), eu_panel(totals, unknown, serving_g)
+    most = {
+        name: None if (end := sheet.total(name).most) is None else end / sheet.eaters
+        for name in NUTRIENTS
+    }
+    us = us_panel(totals, unknown, serving_g, most=most)
+    eu = eu_panel(totals, unknown, serving_g, most=most)
     if not sheet.mass.unknown:
         return us, eu
     note = "On the measured mass; not measured: " + ", ".join(sheet.mass.unknown) + "."

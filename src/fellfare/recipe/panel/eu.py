@@ -19,6 +19,7 @@ from msgspec import Struct
 
 from fellfare.recipe.panel.figure import (
     ZERO,
+    Figures,
     Kind,
     Row,
     Span,
@@ -29,7 +30,6 @@ from fellfare.recipe.panel.figure import (
     round_half_up,
     rounded,
     rounded_down,
-    span,
 )
 
 #: Annex XIV: kJ per g and kcal per g.
@@ -133,6 +133,7 @@ def eu_panel(
     totals: Mapping[str, float | None],
     unknown: Mapping[str, tuple[str, ...]],
     serving_g: float | None,
+    most: Mapping[str, float | None] | None = None,
 ) -> EuPanel:
     """The declaration of a dish.
 
@@ -148,13 +149,17 @@ def eu_panel(
         For each nutrient the foods whose share is not known.
     serving_g
         Mass of the serving [g]; None = not known, then nothing is known per 100 g.
+    most
+        For each nutrient of partly unknown share the most that it can be; then
+        both ends are printed.
 
     Raises
     ------
     Mistake
         ``amount-out-of-range``: a total or the mass is negative, NaN or infinite.
     """
-    spans, alcohol_left_out = _spans(totals, unknown, serving_g)
+    known = Figures(totals, unknown, most or {})
+    spans, alcohol_left_out = _spans(known, serving_g)
     notes = [
         "Rounded after the Commission's guidance of December 2012 (from memory).",
         "Protein as the composition table gives it, from the food's own nitrogen factor where "
@@ -185,15 +190,11 @@ def eu_panel(
     )
 
 
-def _spans(
-    totals: Mapping[str, float | None],
-    unknown: Mapping[str, tuple[str, ...]],
-    serving_g: float | None,
-) -> tuple[dict[str, Span], bool]:
+def _spans(known: Figures, serving_g: float | None) -> tuple[dict[str, Span], bool]:
     """Every printed amount of the serving as a span, and whether alcohol was left out."""
-    of = {n: span(totals, unknown, n) for n in (*_PLAIN, "carbohydrate_g", "sodium_mg")}
-    given = {n: exact(totals.get(n) or 0.0) for n in _OPTIONAL}
-    dry = of["alcohol_g"].high is None and _no_room_for_alcohol(totals, unknown, serving_g)
+    of = {n: known.span(n) for n in (*_PLAIN, "carbohydrate_g", "sodium_mg")}
+    given = {n: exact(known.totals.get(n) or 0.0) for n in _OPTIONAL}
+    dry = of["alcohol_g"].kind != "known" and _no_room_for_alcohol(known, serving_g)
     if dry:
         of["alcohol_g"] = Span(low=of["alcohol_g"].low, high=of["alcohol_g"].low)
     free = _available(of["carbohydrate_g"], of["fibre_g"], of["sugars_g"], given["organic_acids_g"])
@@ -215,11 +216,7 @@ _PROXIMATE: Final = ("water_g", "protein_g", "fat_g", "carbohydrate_g", "ash_g")
 _REST_G: Final = Decimal(1)
 
 
-def _no_room_for_alcohol(
-    totals: Mapping[str, float | None],
-    unknown: Mapping[str, tuple[str, ...]],
-    serving_g: float | None,
-) -> bool:
+def _no_room_for_alcohol(known: Figures, serving_g: float | None) -> bool:
     """Whether the other parts already make up the mass, so that alcohol can be no part of it.
 
     Carbohydrate by difference takes up whatever nobody measured, alcohol too
@@ -227,8 +224,8 @@ def _no_room_for_alcohol(
     """
     if serving_g is None:
         return False
-    parts = [span(totals, unknown, name).high for name in _PROXIMATE]
-    told = [part for part in parts if part is not None]
+    parts = [known.span(name) for name in _PROXIMATE]
+    told = [part.low for part in parts if part.kind == "known"]
     mass = exact(serving_g)
     return len(told) == len(parts) and mass - sum(told) <= mass * _REST_G / 100
 

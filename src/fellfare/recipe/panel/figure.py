@@ -91,15 +91,27 @@ def exact(value: float | Decimal) -> Decimal:
     return number if number == 0 else _FIGURES.plus(number)
 
 
-def span(
-    totals: Mapping[str, float | None], unknown: Mapping[str, tuple[str, ...]], nutrient: str
-) -> Span:
-    """What is known of one nutrient: a figure, a lower end, or nothing."""
-    value = totals.get(nutrient)
-    if value is None:
-        return Span(low=ZERO, high=None)
-    number = exact(value)
-    return Span(low=number, high=None if unknown.get(nutrient) else number)
+class Figures(Struct, frozen=True):
+    """The totals of one serving, with what is missing from them."""
+
+    #: By the names of NUTRIENTS; None or absent = nothing known.
+    totals: Mapping[str, float | None]
+    #: For each nutrient the foods whose share is not known.
+    unknown: Mapping[str, tuple[str, ...]]
+    #: For each nutrient what the total can be at most, where the foods of
+    #: unknown share leave a bound (they cannot hold more than they weigh).
+    most: Mapping[str, float | None]
+
+    def span(self, nutrient: str) -> Span:
+        """What is known of one nutrient: a figure, two ends, a lower end, or nothing."""
+        value = self.totals.get(nutrient)
+        if value is None:
+            return Span(low=ZERO, high=None)
+        number = exact(value)
+        if not self.unknown.get(nutrient):
+            return Span(low=number, high=number)
+        most = self.most.get(nutrient)
+        return Span(low=number, high=None if most is None else max(number, exact(most)))
 
 
 def round_half_up(value: Decimal, step: Decimal) -> Decimal:

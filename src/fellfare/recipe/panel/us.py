@@ -19,6 +19,7 @@ from msgspec import Struct
 
 from fellfare.recipe.panel.figure import (
     ZERO,
+    Figures,
     Kind,
     Row,
     Span,
@@ -29,7 +30,6 @@ from fellfare.recipe.panel.figure import (
     round_half_up,
     rounded,
     rounded_down,
-    span,
 )
 
 _HALF = Decimal("0.5")
@@ -177,6 +177,7 @@ def us_panel(
     unknown: Mapping[str, tuple[str, ...]],
     serving_g: float | None,
     basis: str = "food-specific factors (USDA SR28)",
+    most: Mapping[str, float | None] | None = None,
 ) -> UsPanel:
     """The panel of one serving.
 
@@ -194,16 +195,20 @@ def us_panel(
         Mass of the serving [g]; None = not known.
     basis
         How ``totals["energy_kcal"]`` was reckoned.
+    most
+        For each nutrient of partly unknown share the most that it can be; then
+        both ends are printed.
 
     Raises
     ------
     Mistake
         ``amount-out-of-range``: a total or the mass is negative, NaN or infinite.
     """
-    rows = tuple(_row(item, totals, unknown) for item in _ITEMS)
-    energy = span(totals, unknown, "energy_kcal")
-    by_449 = _energy_449(totals, unknown)
-    own = energy.high  # None unless fully known
+    known = Figures(totals, unknown, most or {})
+    rows = tuple(_row(item, known) for item in _ITEMS)
+    energy = known.span("energy_kcal")
+    by_449 = _energy_449(known)
+    own = energy.high if energy.kind == "known" else None
     difference = None if own is None or by_449 is None else by_449 - own
     notes = [
         "Label arithmetic for a home recipe, not a label fit for trade.",
@@ -274,24 +279,20 @@ def _is_missing(nutrient: str, totals: Mapping[str, float | None]) -> bool:
     return nutrient in _NOT_IN_OUR_TABLES and totals.get(nutrient) is None
 
 
-def _energy_449(
-    totals: Mapping[str, float | None], unknown: Mapping[str, tuple[str, ...]]
-) -> Decimal | None:
+def _energy_449(known: Figures) -> Decimal | None:
     """(c)(1)(i)(B): 4, 4 and 9 kcal per g; alcohol, where told, at 7 (from memory)."""
     parts = (("protein_g", 4), ("carbohydrate_g", 4), ("fat_g", 9))
     total = ZERO
     for nutrient, factor in parts:
-        amount = span(totals, unknown, nutrient).high
-        if amount is None:
+        amount = known.span(nutrient)
+        if amount.kind != "known":
             return None
-        total += amount * factor
-    return total + span(totals, unknown, "alcohol_g").low * 7
+        total += amount.low * factor
+    return total + known.span("alcohol_g").low * 7
 
 
-def _row(
-    item: _Item, totals: Mapping[str, float | None], unknown: Mapping[str, tuple[str, ...]]
-) -> Row:
-    amount = span(totals, unknown, item.nutrient)
+def _row(item: _Item, known: Figures) -> Row:
+    amount = known.span(item.nutrient)
     percent, percent_text = _percent(item, amount)
     text: str
     number: float | None
@@ -315,7 +316,7 @@ def _row(
         percent=percent,
         percent_text=percent_text,
         level=item.level,
-        unknown=unknown.get(item.nutrient, ()),
+        unknown=known.unknown.get(item.nutrient, ()),
     )
 
 
