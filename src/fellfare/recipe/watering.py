@@ -169,7 +169,7 @@ def _usual_minutes(soaks: list[Soak | None]) -> tuple[float | None, float | None
         return None, None, "unknown"
     slowest = max(known, key=lambda soak: soak.minutes)
     most = max(soak.most_minutes or soak.minutes for soak in known)
-    return slowest.minutes, most, slowest.trust
+    return slowest.minutes, most if most > slowest.minutes else None, slowest.trust
 
 
 def _usual_water_ml(dry: list[Load], way: Way) -> float | None:
