@@ -21,6 +21,7 @@ COMMANDS: Final = {
     "read": ("read", "Turn pasted text into a recipe document, line by line."),
     "scale": ("scale", "Write a recipe for another number of eaters."),
     "food": ("food", "Search the pantry, or show one food with its sources."),
+    "camp": ("camp", "Single questions: boiling, fuel, soaking, gas in the cold, stove or none."),
     "demo": ("demo", "Write the invented demo documents and show what comes of them."),
 }
 
