@@ -11,18 +11,26 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Final, Literal
 
+from numpy.random import default_rng
+
+from fellfare.files.demo_walk import demo_gpx
 from fellfare.files.writing import write_text
 
 DEMO: Final = Path(__file__).parent / "demo"
+
+#: Seed of the invented walk: the same file wherever it is written (with one numpy).
+SEED: Final = 20
+WALK: Final = "walk.gpx"
 
 #: What happened to one document of the demo.
 Fate = Literal["written", "kept"]
 
 
 def demo_documents() -> Iterator[tuple[str, str]]:
-    """(path inside the demo folder, text) of every shipped demo document."""
+    """(path inside the demo folder, text) of every demo document; the track is made here."""
     for path in sorted(DEMO.rglob("*.toml")):
         yield path.relative_to(DEMO).as_posix(), path.read_text("utf-8")
+    yield WALK, demo_gpx(default_rng(SEED)).decode()
 
 
 def write_demo(folder: Path) -> list[tuple[Path, Fate]]:
