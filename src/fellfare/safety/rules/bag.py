@@ -6,7 +6,14 @@ from collections.abc import Iterator
 from typing import Final
 
 from fellfare.safety.case import Case, Part
-from fellfare.safety.reading import carried_aw, carried_water_percent, is_cold, names, said
+from fellfare.safety.reading import (
+    carried_aw,
+    carried_water_percent,
+    first_wetting,
+    is_cold,
+    names,
+    said,
+)
 from fellfare.safety.rule import Hit, rule
 from fellfare.safety.sorption import Portion, dry_basis, settled_aw
 
@@ -17,6 +24,10 @@ PATHOGEN_AW: Final = 0.85
 #: Crackers and flakes lose their snap near 0.4 to 0.5 (Katz & Labuza 1981, J Food Sci
 #: 46:403, from memory).
 CRISP_AW: Final = 0.50
+#: If all the water of the moist parts went into the dry ones and made up no more than
+#: this share of their mass, their water activity would rise by a few hundredths at most
+#: (isotherms of dry foods rise by 0.1 g/g over half the scale): own judgement.
+TRACE_WATER: Final = 0.005
 #: With so little water a food of unknown water activity cannot wet its bag: own judgement [%].
 NO_WATER_PERCENT: Final = 1.0
 
@@ -39,7 +50,15 @@ def mixed_bag(case: Case) -> Iterator[Hit]:
         wettest = max((aw[1] for _, aw in known), default=0.0)
         if wet and len(wet) < len(counted):
             settled = _settled(case, counted)
-            yield from _verdict(bag.name, settled or wettest, settled is not None, wet, case)
+            if settled is None and _is_trace(case, wet, counted):
+                yield Hit(
+                    "note",
+                    f"Bag '{bag.name}': {names(wet)} is moister than the rest, but there is so "
+                    "little of it that its water cannot wet the bag.",
+                    said(*wet),
+                )
+            else:
+                yield from _verdict(bag.name, settled or wettest, settled is not None, wet, case)
         if unknown:
             yield Hit(
                 "caution",
@@ -66,6 +85,23 @@ def _verdict(name: str, aw: float, modelled: bool, wet: list[Part], case: Case) 
             "grow.  Pack it apart, or eat it within days.",
             said(*wet),
         )
+
+
+def _is_trace(case: Case, wet: list[Part], parts: list[Part]) -> bool:
+    """Whether all the water of the moist parts is next to nothing beside the dry ones."""
+    rest_g = 0.0
+    for part in parts:
+        if part not in wet:
+            if part.mass_g is None:
+                return False
+            rest_g += part.mass_g
+    water_g = 0.0
+    for part in wet:
+        water = carried_water_percent(case, part)
+        if part.mass_g is None or water is None:
+            return False
+        water_g += part.mass_g * water / 100
+    return water_g <= TRACE_WATER * rest_g
 
 
 def _is_waterless(case: Case, part: Part) -> bool:
@@ -100,7 +136,11 @@ def _settled(case: Case, parts: list[Part]) -> float | None:
 def crisp_with_moist(case: Case) -> Iterator[Hit]:
     for bag, parts in case.bags():
         crisp = [
-            p for p in parts if p.food.form in ("baked", "freeze-dried") and _is_crisp(case, p)
+            p
+            for p in parts
+            if p.food.form in ("baked", "freeze-dried")
+            and _is_crisp(case, p)
+            and first_wetting(case, p) is None  # what will be soaked need not stay crisp
         ]
         moist = [p for p in parts if (aw := carried_aw(case, p)) is not None and aw[1] > CRISP_AW]
         if crisp and moist:

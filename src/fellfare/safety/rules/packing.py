@@ -158,8 +158,7 @@ def absorber_in_the_pot(case: Case) -> Iterator[Hit]:
 )
 def perishable(case: Case) -> Iterator[Hit]:
     for part in case.parts:
-        found = set(hazards(part.food)) & set(NEEDS_COLD)
-        if not found or dry_again_after(case, part):
+        if not _needs_cold(case, part) or dry_again_after(case, part):
             continue
         if is_cold(case, part):
             yield Hit(
@@ -188,10 +187,22 @@ def perishable(case: Case) -> Iterator[Hit]:
             )
 
 
+def _needs_cold(case: Case, part: Part) -> bool:
+    """Perishable by its nature, or prone to Listeria and moist enough for it to grow."""
+    found = set(hazards(part.food))
+    if found & set(NEEDS_COLD):
+        return True
+    aw = carried_aw(case, part)
+    return "listeria-prone" in found and (aw is None or aw[1] > LISTERIA_AW)
+
+
+#: Listeria grows from here on [BEUCHAT-1981], table B of [FDA-FOOD-CODE]; dry
+#: sausage and dry-cured ham lie below.
+LISTERIA_AW: Final = 0.92
 #: USDA FSIS: above 90 °F one hour instead of two [°C].
 HOT_AIR_C: Final = 32.0
 NEEDS_COLD: Final = (
-    "perishable", "raw-meat", "raw-fish", "raw-egg", "raw-milk", "sprouts", "listeria-prone",
+    "perishable", "raw-meat", "raw-fish", "raw-egg", "raw-milk", "sprouts",
 )  # fmt: skip
 
 

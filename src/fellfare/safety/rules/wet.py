@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from fellfare.safety.case import Case, Event
+from fellfare.safety.case import Case, Event, Part
 from fellfare.safety.clock import Hold, hold, minutes_of
 from fellfare.safety.reading import first_wetting, hazards, names, said
 from fellfare.safety.rule import Hit, rule
@@ -126,13 +126,11 @@ def animal_powder_wet(case: Case) -> Iterator[Hit]:
     "caution",
     "Wang et al. (Foodborne Pathogens and Disease; abstract): the emetic toxin of Bacillus "
     "cereus stands 100 °C for 2 h [WANG-BCEREUS]",
-    "Cooked rice, pasta or other grain is kept for longer than an hour.",
+    "Cooked rice, pasta, other grain or potato is kept for longer than an hour.",
 )
 def starch_leftovers(case: Case) -> Iterator[Hit]:
     parts = [
-        part
-        for part in case.parts
-        if part.food.group == "grain" and first_wetting(case, part) is not None
+        part for part in case.parts if _is_starchy(part) and first_wetting(case, part) is not None
     ]
     if parts:
         yield _once_wet(
@@ -141,6 +139,11 @@ def starch_leftovers(case: Case) -> Iterator[Hit]:
             "heating up again does not undo its toxin.",
             said(*parts),
         )
+
+
+def _is_starchy(part: Part) -> bool:
+    """Grain, and potato in any form: where Bacillus cereus is found most."""
+    return part.food.group == "grain" or "potato" in part.food.id.split("-")
 
 
 def _once_wet(found: Hold | None, text: str, about: tuple[str, ...]) -> Hit:
