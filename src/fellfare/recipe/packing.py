@@ -23,6 +23,7 @@ ZIP_BAGS: Final = (
     ("snack bag, 8 × 13 cm", 180.0, 1.5),
     ("sandwich bag, 16 × 15 cm", 480.0, 2.0),
     ("1-litre freezer bag", 950.0, 6.5),
+    ("2-litre freezer bag", 1900.0, 8.5),
     ("4-litre freezer bag", 3800.0, 10.5),
 )
 BOTTLES: Final = (
@@ -37,6 +38,10 @@ BOTTLES: Final = (
 #: wants a little headspace.
 ZIP_FILL: Final = 0.70
 BOTTLE_FILL: Final = 0.95
+
+
+#: What goes into water need not stay whole on the way there.
+_WET: Final = frozenset({"soak", "steep", "boil", "simmer"})
 
 
 class PackedBag(Struct, frozen=True):
@@ -78,10 +83,13 @@ def packed(recipe: Recipe, loads: tuple[Load, ...]) -> tuple[PackedBag, ...]:
         groups.setdefault(line.bag or "", []).append(number)
     known = {bag.name: bag for bag in recipe.bags}
     names = sorted(groups, key=lambda name: name == "")
-    return tuple(_pack(known.get(name, Bag(name=name)), groups[name], loads) for name in names)
+    wetted = {name for step in recipe.steps if step.act in _WET for name in step.bags}
+    return tuple(
+        _pack(known.get(name, Bag(name=name)), groups[name], loads, wetted) for name in names
+    )
 
 
-def _pack(bag: Bag, numbers: list[int], loads: tuple[Load, ...]) -> PackedBag:
+def _pack(bag: Bag, numbers: list[int], loads: tuple[Load, ...], wetted: set[str]) -> PackedBag:
     mass_g = volume_ml = 0.0
     mass_unknown: list[str] = []
     volume_unknown: list[str] = []
@@ -101,7 +109,7 @@ def _pack(bag: Bag, numbers: list[int], loads: tuple[Load, ...]) -> PackedBag:
             volume_ml += grams / food.bulk_density_g_per_ml
         if "leaks" in food.traits and bag.packing == "zip" and bag.name:
             advice.append(f"{food.id} leaks: a screw bottle, or two bags")
-        if "crushes" in food.traits:
+        if "crushes" in food.traits and not {bag.name, food.id} & wetted:
             advice.append(f"{food.id} crushes: on top, or in a box")
         if "melts" in food.traits:
             advice.append(f"{food.id} melts: deep in the pack")
