@@ -138,6 +138,8 @@ def line_of(text: str, field: str) -> int | None:
     else:
         header = re.compile(rf"\s*\[\[\s*{table}\s*\]\]")
     starts = [number for number, line in enumerate(lines) if header.match(line)]
+    if not starts and index is not None:
+        return _key_line(lines, 0, table)  # a plain list: 'contains = ["oats"]'
     place_in_file = int(index or 0)
     if place_in_file >= len(starts):
         return None

@@ -30,6 +30,9 @@ GAP_KCAL: Final = 15.0
 ROUNDING_G: Final = 2.0
 #: No food holds more than pure fat does (9.1 allows for rounding) [kcal/g].
 MOST_KCAL_PER_G: Final = 9.1
+#: US panels round to 10 kcal: a tablespoon of oil, 14 g, is printed as 130 (21 CFR
+#: 101.9(c)(1)).
+ROUNDING_KCAL: Final = 5.0
 
 Style = Literal["us", "eu"]
 
@@ -176,7 +179,7 @@ def _refuse_impossible(label: Label) -> None:
             )
     _refuse_parts_beyond_whole(label)
     energy = _energy_kcal(label)
-    if energy is not None and energy > MOST_KCAL_PER_G * label.per_g:
+    if energy is not None and energy > MOST_KCAL_PER_G * label.per_g + ROUNDING_KCAL:
         raise Mistake(
             "label-impossible",
             what=f"{energy:.0f} kcal in {label.per_g:g} g is more than pure fat holds",
@@ -198,7 +201,8 @@ def _refuse_parts_beyond_whole(label: Label) -> None:
                 mend="read both again; perhaps they stand in each other's line",
                 where=part,
             )
-    names = (*_WHOLE, "fibre_g", "salt_g") if label.style == "eu" else _WHOLE
+    # The salt is not counted: it is reckoned from all sodium, that of glutamate too.
+    names = (*_WHOLE, "fibre_g") if label.style == "eu" else _WHOLE
     parts: list[float] = [value for name in names if (value := getattr(label, name)) is not None]
     if sum(parts) > label.per_g + max(ROUNDING_G, 0.02 * label.per_g):
         raise Mistake(
