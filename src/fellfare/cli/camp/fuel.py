@@ -247,6 +247,8 @@ def _data(
         "fuel_name": plan.fuel.name,
         "stove": plan.stove.id if plan.stove else None,
         "pot": to_builtins(plan.pot),
+        "simmer_min": plan.simmer_minutes,
+        "food_g": plan.food_g,
         "boils_per_day": plan.boils,
         "days": plan.days,
         "reserve_share": plan.reserve,
@@ -279,7 +281,7 @@ def _data(
             for wind, need in needs.items()
         },
         "snow": {
-            "share": plan.snow_share,
+            "snow_share": plan.snow_share,
             "snow_c": plan.snow_c,
             "melt_share_of_heat": heat.melt_kj / heat.total_kj,
             "boil_all_water_g": liquid.fuel_g,

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from msgspec import Struct
 
 from fellfare.camp import Canisters, Fuel, FuelNeed, Pot, Stove, Wind, snow_for
 from fellfare.cli.camp.answer import degrees, grams, height, litres, titled
 from fellfare.cli.layout import heading, paragraph, table
+
+
+#: Water so cold speaks of nights with frost [°C].
+_FROST_NEAR_C: Final = 5.0
 
 
 class FuelPlan(Struct, frozen=True, kw_only=True):
@@ -109,6 +115,8 @@ def fuel_text(
             for one in cans["calm"]
         ]  # fmt: skip
         lines += [f"  {line}" for line in table(rows, [12, -18, -11])]
+        if min(plan.start_c, plan.snow_c if plan.snow_share else plan.start_c) < _FROST_NEAR_C:
+            lines += paragraph("Frost may stop the gas: ask 'fellfare camp gas' as well.")
     lines += _snow_text(plan, calm, liquid, melted)
     if fuel.note:
         lines += paragraph(f"{fuel.name}: {fuel.note}.")

@@ -64,7 +64,8 @@ def command(
     """Does an upright canister still give gas in that cold, full and nearly empty?
 
     \b
-    fellfare camp gas --fuel 'isobutane 80, propane 20' --coldest -8 --altitude 2900
+    fellfare camp gas --fuel 'isobutane 80, propane 20' --coldest -8 \\
+        --altitude 2900
     """
     if fuel.kind != "gas":
         raise Mistake(

@@ -127,6 +127,11 @@ def read_water_ml(text: str) -> float:
     return float(found)
 
 
+def read_water_or_none_ml(text: str) -> float:
+    """As :func:`read_water_ml`, and '0' is none."""
+    return 0.0 if re.fullmatch(r"0\s*(?:ml|l|g)?", _plain(text).lower()) else read_water_ml(text)
+
+
 def read_mass_g(text: str) -> float:
     """'120', '120 g', '4 oz' → grams; 0 is a mass too."""
     bare = re.fullmatch(r"\d{1,6}(?:\.\d{1,6})?", _plain(text).removesuffix("g").rstrip())

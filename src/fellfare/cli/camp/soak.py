@@ -147,7 +147,7 @@ def _text(
                 soak.trust.replace("-", " "),
             ]
         )
-    lines += [f"  {line}" for line in table(rows, [24, -8, -14, -9, -7, 15])]
+    lines += [f"  {line}" for line in table(rows, [21, -8, -13, -9, -7, 15])]
     lines.append("")
     if longest is None:
         names = "; ".join(one.food.name for one in jar if one.soak.minutes is None)

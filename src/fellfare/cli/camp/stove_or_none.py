@@ -23,7 +23,7 @@ from fellfare.cli.camp.reading import (
     read_mass_difference_g,
     read_mass_g,
     read_share,
-    read_water_ml,
+    read_water_or_none_ml,
 )
 from fellfare.cli.layout import heading, paragraph, table
 from fellfare.mistake import Mistake
@@ -59,7 +59,7 @@ _TAKEN: Final = {
 @click.option("--jar", "jar_g", default="60 g", show_default=True, metavar="MASS",
               callback=given(read_mass_g), help="Soak jar with lid.")  # fmt: skip
 @click.option("--soak-water", "soak_water_ml", default="300 ml", show_default=True,
-              metavar="AMOUNT", callback=given(read_water_ml),
+              metavar="AMOUNT", callback=given(read_water_or_none_ml),
               help="Water that soaks in the jar while you walk.")  # fmt: skip
 @click.option("--soak-share", default=_SOAK_SHARE, show_default=True, metavar="SHARE",
               callback=given(read_share), help="Share of the walking day it soaks.")  # fmt: skip
