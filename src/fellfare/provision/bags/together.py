@@ -1,0 +1,202 @@
+"""Which lines of a dish may share a bag?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from fellfare.pantry.allergens import agent_name, combine
+from fellfare.pantry.food import Food
+from fellfare.provision.planned import Planned, case_for
+from fellfare.recipe.document import Bag
+from fellfare.safety.case import Case, Part
+from fellfare.safety.rules.bag import crisp_with_moist, mixed_bag
+from fellfare.safety.rules.packing import fresh_in_oil
+
+#: Fewest bags are found exactly up to so many lines, and greedily above.
+EXACT_LINES: Final = 12
+
+#: What keeps two lines apart, by rule of the safety room.
+_RULES: Final = (mixed_bag, crisp_with_moist, fresh_in_oil)
+
+
+class Apart(Struct, frozen=True):
+    """Why two lines (from 0) must not share a bag."""
+
+    one: int
+    other: int
+    why: tuple[str, ...]
+
+
+def is_oil(food: Food) -> bool:
+    """Fat without water, liquid or solid: it creeps into everything."""
+    return food.form == "oil"
+
+
+def needs_bottle(food: Food) -> bool:
+    """What a zip bag does not hold: oils, and liquids that leak."""
+    return is_oil(food) or (food.form in ("liquid", "paste") and "leaks" in food.traits)
+
+
+def first_use(case: Case, part: Part) -> int:
+    """Number of the first step in camp that acts on the part; after all of them if none does."""
+    camp = [event for event in case.events if event.step.where == "camp"]
+    found = (event.number for event in camp if event.has(part))
+    return next(found, len(case.events) + 1)
+
+
+def apart(dish: Planned) -> tuple[Apart, ...]:
+    """Every pair of lines that should not lie in one bag, with the reasons.
+
+    Reasons: used in different steps; oil; a bottle; moisture, crispness and
+    fresh food in oil by the rules of :mod:`fellfare.safety.rules`; an allergen
+    that one eater avoids; a food that one eater goes without.
+    """
+    case = case_for(dish)
+    found = []
+    for one, other in combinations(range(len(case.parts)), 2):
+        why = _why(dish, case, case.parts[one], case.parts[other])
+        if why:
+            found.append(Apart(one, other, why))
+    return tuple(found)
+
+
+def _why(dish: Planned, case: Case, one: Part, other: Part) -> tuple[str, ...]:
+    if _made_into_one(case, one, other):
+        return tuple(_for_persons(dish, one.food, other.food))
+    why: list[str] = []
+    if first_use(case, one) != first_use(case, other):
+        why.append("not used at the same time")
+    if is_oil(one.food) != is_oil(other.food):
+        why.append("oil creeps into dry food")
+    elif one.food.id != other.food.id and (needs_bottle(one.food) or needs_bottle(other.food)):
+        why.append("each liquid in a bottle of its own")
+    bag = Bag(name="both")
+    pair = replace(case, parts=tuple(replace(part, bag=bag) for part in (one, other)))
+    why += [_SAID[rule.id] for rule in _RULES if rule(pair)]
+    why += _for_persons(dish, one.food, other.food)
+    return tuple(dict.fromkeys(why))
+
+
+def _made_into_one(case: Case, one: Part, other: Part) -> bool:
+    """Whether a step at home names both and makes them one thing: nuts toasted in oil."""
+    return any(
+        event.step.where == "home"
+        and event.step.act in ("fry", "toast", "bake", "heat", "mix")
+        and event.step.bags
+        and event.has(one)
+        and event.has(other)
+        for event in case.events
+    )
+
+
+_SAID: Final = {
+    "mixed-bag": "moist beside dry, or moisture not known",
+    "crisp-with-moist": "crisp food goes soft beside it",
+    "fresh-in-oil": "fresh food in oil",
+}
+
+
+def kept_from(dish: Planned, food: Food) -> tuple[str, ...]:
+    """Names of the eaters who go without this food or avoid what it holds or may hold.
+
+    Unknown counts like 'contains'.
+    """
+    told = combine((food,))
+    return tuple(
+        eater.name
+        for eater in dish.eaters
+        if food.id in eater.without
+        or any(told.of(agent) != "not declared" for agent in eater.agents)
+    )
+
+
+def _for_persons(dish: Planned, one: Food, other: Food) -> list[str]:
+    first, second = kept_from(dish, one), kept_from(dish, other)
+    if first == second:
+        return []
+    names = sorted({*first} ^ {*second})
+    return [f"kept apart for {', '.join(names)}"]
+
+
+def avoided(dish: Planned, food: Food) -> tuple[str, ...]:
+    """'Ada: walnuts: contains walnut; may contain almond' for each eater whom it concerns."""
+    told = combine((food,))
+    said = []
+    for eater in dish.eaters:
+        answers: dict[str, list[str]] = {}
+        for agent in eater.agents:
+            answers.setdefault(told.of(agent), []).append(agent_name(agent))
+        parts = [
+            f"{word} {', '.join(answers[answer])}"
+            for answer, word in _ANSWERS.items()
+            if answer in answers
+        ]
+        if parts:
+            said.append(f"{eater.name}: {food.name}: {'; '.join(parts)}")
+    return tuple(said)
+
+
+_ANSWERS: Final = {
+    "contains": "contains",
+    "unknown": "not known whether it holds",
+    "may contain": "may contain",
+}
+
+
+def grouped(
+    lines: Sequence[int], conflicts: Sequence[Apart], exact: int = EXACT_LINES
+) -> tuple[tuple[int, ...], ...]:
+    """The lines in as few bags as the conflicts allow.
+
+    Exact (branch and bound) up to ``exact`` lines; above, each line goes into
+    the first bag that takes it, those with most conflicts first, which may
+    need more bags than necessary.
+
+    Returns
+    -------
+    tuple
+        Groups of line numbers, each sorted, in the order of their first line.
+    """
+    foes: dict[int, set[int]] = {line: set() for line in lines}
+    for pair in conflicts:
+        if pair.one in foes and pair.other in foes:
+            foes[pair.one].add(pair.other)
+            foes[pair.other].add(pair.one)
+    order = sorted(lines, key=lambda line: (-len(foes[line]), line))
+    best = _greedy(order, foes)
+    if len(order) <= exact:
+        best = _fewest(order, foes, [], best)
+    return tuple(sorted(tuple(sorted(group)) for group in best))
+
+
+def _greedy(order: Sequence[int], foes: dict[int, set[int]]) -> list[list[int]]:
+    groups: list[list[int]] = []
+    for line in order:
+        home = next((g for g in groups if not foes[line] & set(g)), None)
+        if home is None:
+            groups.append([line])
+        else:
+            home.append(line)
+    return groups
+
+
+def _fewest(
+    order: Sequence[int], foes: dict[int, set[int]], groups: list[list[int]], best: list[list[int]]
+) -> list[list[int]]:
+    """The first smallest partition into groups without foes."""
+    if len(groups) >= len(best):
+        return best
+    if not order:
+        return [list(group) for group in groups]
+    line, rest = order[0], order[1:]
+    for place, group in enumerate(groups):
+        if not foes[line] & set(group):
+            best = _fewest(
+                rest, foes, [*groups[:place], [*group, line], *groups[place + 1 :]], best
+            )
+    return _fewest(rest, foes, [*groups, [line]], best)

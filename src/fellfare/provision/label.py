@@ -1,0 +1,438 @@
+"""What stands on the label of a bag?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
+from math import floor
+from typing import Final
+
+from msgspec import Struct
+
+from fellfare.measure import print_mass, print_volume
+from fellfare.pantry.allergens import agent_name, combine
+from fellfare.pantry.food import Food, Trust
+from fellfare.provision.bags.plan import PlannedBag
+from fellfare.provision.bags.together import avoided, first_use
+from fellfare.provision.planned import Planned, case_for, date_of, in_order
+from fellfare.recipe.document import Act
+from fellfare.recipe.household import household
+from fellfare.recipe.watering import WateredStep
+from fellfare.safety.case import Case
+from fellfare.safety.shelf import Q10_LEAST, Q10_MOST, life_days
+
+#: What a step asks of the eater, in two or three words.
+SAID: Final[dict[Act, str]] = {
+    "soak": "soak in cold water",
+    "steep": "pour on boiling water, cover",
+    "boil": "boil",
+    "simmer": "simmer",
+    "fry": "fry",
+    "toast": "toast",
+    "mix": "stir in",
+    "rest": "let rest",
+    "heat": "heat",
+    "drain": "drain",
+    "bake": "bake",
+    "dry": "dry",
+    "pack": "pack",
+    "serve": "serve",
+}
+
+
+class Measure(Struct, frozen=True, kw_only=True):
+    """One amount, as a scale or jug shows it and in household measures."""
+
+    #: Millilitres of water, or grams of food.
+    value: float
+    #: '310 ml' or '14 g'.
+    metric: str
+    #: '1¼ cups' of 250 ml; '' when there is no such measure.
+    metric_household: str
+    #: '1⅓ cups' (US customary), or '0.49 oz' with the spoons in ``us_household``.
+    us: str
+    us_household: str = ""
+
+
+class LabelStep(Struct, frozen=True, kw_only=True):
+    """One thing to do in camp."""
+
+    act: Act
+    #: 'pour on boiling water, cover'.
+    said: str
+    #: The author's own words.
+    text: str
+    #: None = no water, or unknown.
+    water: Measure | None
+    #: Water is needed, and nobody has told how much.
+    water_unknown: bool
+    minutes: float | None
+    most_minutes: float | None
+    minutes_trust: Trust
+
+    @property
+    def line(self) -> str:
+        """'pour on boiling water, cover: 310 ml (1⅓ cups), 5 min'."""
+        parts = []
+        if self.water is not None:
+            parts.append(f"{self.water.metric} ({self.water.us})")
+        elif self.water_unknown:
+            parts.append("water: not known, try it at home")
+        if self.minutes is not None:
+            parts.append(minutes_said(self.minutes, self.most_minutes))
+        return f"{self.said}: {', '.join(parts)}" if parts else self.said
+
+
+class AddIn(Struct, frozen=True, kw_only=True):
+    """Another bag of the dish, which goes in later or together."""
+
+    number: int
+    name: str
+    #: 'with it' or 'later'.
+    when: str
+    #: Net mass; None = not measured.
+    amount: Measure | None
+    #: Names of those who add it, when it is not for all.
+    only_for: tuple[str, ...] = ()
+    not_for: tuple[str, ...] = ()
+
+
+class Stated(Struct, frozen=True, kw_only=True):
+    """Allergens in words; what stands in none of the lists is merely not declared."""
+
+    contains: tuple[str, ...]
+    may_contain: tuple[str, ...]
+    #: Differs by maker, or hidden in a mix: read the label.
+    unknown: tuple[str, ...]
+    #: Everything is unknown: a mix of which no part is told.
+    all_unknown: bool = False
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """'Contains: wheat, milk' and so on; an empty list is left out."""
+        said = []
+        if self.contains:
+            said.append(f"Contains: {', '.join(self.contains)}")
+        if self.may_contain:
+            said.append(f"May contain: {', '.join(self.may_contain)}")
+        if self.all_unknown:
+            said.append("Not known: other allergens (read the packs)")
+        elif self.unknown:
+            said.append(f"Not known: {', '.join(self.unknown)} (read the packs)")
+        return tuple(said) or ("No listed allergen declared; that is not 'free from'",)
+
+
+class KeepBy(Struct, frozen=True, kw_only=True):
+    """Until when the quality of a bag lasts, as far as that is known."""
+
+    #: Earliest date or day count over its foods; None = nothing known.
+    until: date | None
+    days: int | None
+    #: Food that ends first.
+    food: str
+    #: Foods whose keeping nobody has told.
+    unknown: tuple[str, ...]
+
+
+class BagLabel(Struct, frozen=True, kw_only=True):
+    """The frozen text of one label."""
+
+    #: '17 of 42'.
+    number: int
+    count: int
+    dish: str
+    bag: str
+    day: int
+    eat_on: date | None
+    time: str
+    #: Empty when it is for everybody of the plan.
+    eaters: tuple[str, ...]
+    for_all: bool
+    servings: float
+    stop: str
+    net: Measure | None
+    #: Foods in it that nobody weighed.
+    mass_unknown: tuple[str, ...]
+    #: What lies in it: (name, grams or None).
+    contents: tuple[tuple[str, float | None], ...]
+    #: Steps in camp that begin with this bag.
+    steps: tuple[LabelStep, ...]
+    #: Name of the bag whose pot or jar it joins; '' = its own.
+    joins: str
+    add_ins: tuple[AddIn, ...]
+    allergens: Stated
+    #: 'Ada: walnuts: contains walnut'; the bag must never reach that person.
+    not_for: tuple[str, ...]
+    packed_on: date | None
+    keeps: KeepBy
+    #: Second bag, cold, screw cap, hot-pour limits.
+    advice: tuple[str, ...]
+
+    @property
+    def title(self) -> str:
+        """'Day 3 dinner'."""
+        return f"Day {self.day} {self.time}"
+
+    @property
+    def payload(self) -> str:
+        """The label as plain text, for a QR code: no address, nothing to look up."""
+        return payload_of(self)
+
+
+def labels(
+    dishes: Iterable[Planned],
+    bags: Sequence[PlannedBag],
+    *,
+    first_day: date | None = None,
+    packed_on: date | None = None,
+    storage_c: float | None = None,
+) -> tuple[BagLabel, ...]:
+    """One label for each bag.
+
+    Parameters
+    ----------
+    dishes
+        The plan that ``bags`` were made of.
+    bags
+        From :func:`~fellfare.provision.bags.plan.bags_of`.
+    first_day
+        Date of day 1.
+    packed_on
+        When the bags are filled.
+    storage_c
+        How warm they lie until they are eaten [°C]; None = as each food's own
+        keeping figure says.
+    """
+    plan = in_order(dishes)
+    everybody = dict.fromkeys(eater.name for dish in plan for eater in dish.eaters)
+    cases = [case_for(dish) for dish in plan]
+    made = []
+    for bag in bags:
+        dish, case = plan[bag.dish_number], cases[bag.dish_number]
+        mates = [b for b in bags if b.dish_number == bag.dish_number and _same_pot(dish, bag, b)]
+        steps, joins = _steps(dish, case, bag, mates)
+        shares = [eater for eater in dish.eaters if eater.name in bag.eaters]
+        made.append(
+            BagLabel(
+                number=bag.number,
+                count=len(bags),
+                dish=bag.dish,
+                bag=bag.name,
+                day=bag.day,
+                eat_on=date_of(bag.day, first_day),
+                time=bag.time,
+                eaters=bag.eaters,
+                for_all=set(bag.eaters) == set(everybody),
+                servings=sum(eater.servings for eater in shares),
+                stop=bag.stop,
+                net=food_measure(bag.foods, bag.mass_g) if bag.mass_g else None,
+                mass_unknown=bag.mass_unknown,
+                contents=tuple((c.food.name, c.mass_g) for c in bag.contents),
+                steps=steps,
+                joins=joins,
+                add_ins=_add_ins(case, bag, mates) if steps else (),
+                allergens=stated(bag.foods),
+                not_for=_not_for(dish, bag),
+                packed_on=packed_on,
+                keeps=keep_by(bag.foods, packed_on, storage_c),
+                advice=_second(bag) + bag.advice,
+            )
+        )
+    return tuple(made)
+
+
+def water_measure(water_ml: float) -> Measure:
+    """Water in millilitres, metric cups and US cups."""
+    return Measure(
+        value=water_ml,
+        metric=print_volume(water_ml).text,
+        metric_household=print_volume(water_ml, spoons=True).text,
+        us=print_volume(water_ml, "us").text,
+    )
+
+
+def food_measure(foods: Sequence[Food], mass_g: float, note: str = "") -> Measure:
+    """A mass, with spoons when it is one food that has such a measure."""
+    metric = us = None
+    if len({food.id for food in foods}) == 1:
+        metric = household(foods[0], mass_g, "australian", note)
+        us = household(foods[0], mass_g, "us", note)
+    return Measure(
+        value=mass_g,
+        metric=print_mass(mass_g).text,
+        metric_household="" if metric is None else metric.text,
+        us=print_mass(mass_g, "us").text,
+        us_household="" if us is None else us.text,
+    )
+
+
+def stated(foods: Iterable[Food]) -> Stated:
+    """What these foods declare together, in words."""
+    foods = tuple(foods)
+    told = combine(foods)
+    return Stated(
+        contains=tuple(agent_name(one.agent) for one in told.contains),
+        may_contain=tuple(agent_name(one.agent) for one in told.may_contain),
+        unknown=tuple(agent_name(one.agent) for one in told.unknown),
+        all_unknown=any(food.allergens.open_mix for food in foods),
+    )
+
+
+def keep_by(
+    foods: Iterable[Food], packed_on: date | None, storage_c: float | None = None
+) -> KeepBy:
+    """Until when the quality lasts: the food that ends first, at its shortest figure.
+
+    The table's days are carried to ``storage_c`` with a Q10 of 3 when warmer
+    and of 2 when cooler, both cautious; foods that spoil by germs are not
+    stretched by cool.  Quality only.
+    """
+    ends: list[tuple[int, str]] = []
+    unknown: list[str] = []
+    for food in foods:
+        of = food.keeping
+        if of is None or of.unopened_days is None or of.unopened_days[0] <= 0:
+            unknown.append(food.name)
+            continue
+        days = float(of.unopened_days[0])
+        if storage_c is not None and not (of.ends == "bacteria" and storage_c <= of.at_c):
+            q10 = Q10_MOST if storage_c > of.at_c else Q10_LEAST
+            days = life_days(days, of.at_c, storage_c, q10)
+        ends.append((floor(days), food.name))
+    days_left, food_name = min(ends, default=(None, ""))
+    last = None
+    if days_left is not None and packed_on is not None:
+        last = packed_on + timedelta(days=min(days_left, 36500))
+    return KeepBy(until=last, days=days_left, food=food_name, unknown=tuple(dict.fromkeys(unknown)))
+
+
+def minutes_said(minutes: float, most: float | None = None) -> str:
+    """'5 min', '20 to 30 min', '1 h 30 min'."""
+    if most is not None and most > minutes:
+        if most < 120:
+            return f"{minutes:.0f} to {most:.0f} min"
+        return f"{minutes_said(minutes)} to {minutes_said(most)}"
+    if minutes < 120:
+        return f"{minutes:.3g} min"
+    hours, rest = divmod(round(minutes), 60)
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def payload_of(label: BagLabel) -> str:
+    """The text of :attr:`BagLabel.payload`."""
+    who = "all" if label.for_all else ", ".join(label.eaters)
+    lines = [label.dish, f"{label.title} · {who} · bag {label.number}/{label.count}: {label.bag}"]
+    if label.net is not None:
+        lines.append(f"{label.net.metric} ({label.net.us})")
+    lines += [step.line for step in label.steps]
+    if label.joins:
+        lines.append(f"goes in with '{label.joins}'")
+    lines += [add_in_said(one) for one in label.add_ins]
+    lines += label.allergens.lines
+    lines += [f"NOT FOR: {said}" for said in label.not_for]
+    if label.packed_on is not None:
+        lines.append(f"packed {label.packed_on.isoformat()}")
+    if label.eat_on is not None:
+        lines.append(f"eat {label.eat_on.isoformat()}")
+    lines.append(keeps_said(label.keeps))
+    return "\n".join(line for line in lines if line)
+
+
+def add_in_said(one: AddIn) -> str:
+    """'later add walnuts, 24 g (only Ada and Bo)'."""
+    amount = f", {one.amount.metric}" if one.amount is not None else ""
+    spoons = f" ({one.amount.us_household})" if one.amount and one.amount.us_household else ""
+    who = f"; only {', '.join(one.only_for)}" if one.only_for else ""
+    lead = "with" if one.when == "with it" else "later add"
+    return f"{lead} {one.name}{amount}{spoons}{who}"
+
+
+def keeps_said(keeps: KeepBy) -> str:
+    """'quality until 2027-03-01 (walnut); not known: sumac'; '' when nothing is in it."""
+    parts = []
+    if keeps.until is not None:
+        parts.append(f"quality until {keeps.until.isoformat()} ({keeps.food})")
+    elif keeps.days is not None:
+        parts.append(f"quality for {keeps.days} days ({keeps.food})")
+    if keeps.unknown:
+        parts.append(f"keeping not known: {', '.join(keeps.unknown)}")
+    return "; ".join(parts)
+
+
+def _same_pot(dish: Planned, bag: PlannedBag, other: PlannedBag) -> bool:
+    return not dish.apart or bag.eaters == other.eaters or bool({*bag.eaters} & {*other.eaters})
+
+
+def _steps(
+    dish: Planned, case: Case, bag: PlannedBag, mates: Sequence[PlannedBag]
+) -> tuple[tuple[LabelStep, ...], str]:
+    """The steps in camp that begin with this bag; or the name of the bag that it joins."""
+    use = _use(case, bag)
+    leader = next((mate for mate in mates if _use(case, mate) == use), bag)
+    if leader.number != bag.number:
+        return (), leader.name
+    share = sum(
+        eater.servings for eater in dish.eaters if not dish.apart or eater.name in bag.eaters
+    )
+    factor = share / dish.sheet.eaters
+    later = sorted({_use(case, mate) for mate in mates if _use(case, mate) > use})
+    steps = [
+        label_step(step, factor)
+        for number, step in enumerate(dish.sheet.steps, 1)
+        if step.where == "camp" and number >= use and (not later or number < later[0])
+    ]
+    return tuple(steps), ""
+
+
+def label_step(step: WateredStep, factor: float = 1.0) -> LabelStep:
+    """One step of the sheet, for ``factor`` times the sheet's eaters."""
+    water_ml = None if step.water_ml is None else step.water_ml * factor
+    return LabelStep(
+        act=step.act,
+        said=SAID[step.act],
+        text=step.text,
+        water=None if not water_ml else water_measure(water_ml),
+        water_unknown=step.water_unknown,
+        minutes=step.minutes,
+        most_minutes=step.most_minutes if step.minutes != step.most_minutes else None,
+        minutes_trust=step.minutes_trust,
+    )
+
+
+def _use(case: Case, bag: PlannedBag) -> int:
+    return min(first_use(case, case.parts[content.line]) for content in bag.contents)
+
+
+def _add_ins(case: Case, bag: PlannedBag, mates: Sequence[PlannedBag]) -> tuple[AddIn, ...]:
+    use = _use(case, bag)
+    everybody = {name for mate in mates for name in mate.eaters}
+    return tuple(
+        AddIn(
+            number=mate.number,
+            name=mate.name,
+            when="with it" if _use(case, mate) == use else "later",
+            amount=food_measure(mate.foods, mate.mass_g) if mate.mass_g else None,
+            only_for=mate.eaters if set(mate.eaters) != everybody else (),
+            not_for=mate.not_for,
+        )
+        for mate in mates
+        if mate.number != bag.number and _use(case, mate) >= use
+    )
+
+
+def _not_for(dish: Planned, bag: PlannedBag) -> tuple[str, ...]:
+    said = [text for food in bag.foods for text in avoided(dish, food)]
+    told = " ".join(said)
+    said += [
+        f"{eater.name} goes without {food.name}"
+        for eater in dish.eaters
+        for food in bag.foods
+        if food.id in eater.without and f"{eater.name}: {food.name}:" not in told
+    ]
+    return tuple(dict.fromkeys(said))
+
+
+def _second(bag: PlannedBag) -> tuple[str, ...]:
+    if not bag.second_bag:
+        return ()
+    return (f"second bag around it ({bag.second_bag}): {bag.second_why}",)

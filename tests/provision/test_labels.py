@@ -1,0 +1,167 @@
+"""What stands on a label."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+import pytest
+
+from fellfare.mistake import Mistake
+from fellfare.pantry.pantry import Pantry
+from fellfare.provision.bags.plan import bags_of
+from fellfare.provision.cards.allergen import allergen_card
+from fellfare.provision.cards.recipe import recipe_card
+from fellfare.provision.cards.trail import trail_card
+from fellfare.provision.label import keep_by, labels, minutes_said, water_measure
+from fellfare.provision.planned import Planned, Share, findings_for, in_order
+
+FIRST = date(2027, 6, 1)
+
+
+def test_one_bag_one_label(plan: tuple[Planned, ...]) -> None:
+    bags = bags_of(plan)
+    told = labels(plan, bags, first_day=FIRST, packed_on=date(2027, 5, 20))
+    assert [label.number for label in told] == list(range(1, len(bags) + 1))
+    assert {label.count for label in told} == {len(bags)}
+    assert all(label.title in label.payload and label.dish in label.payload for label in told)
+
+
+def test_all_water_of_a_dish_stands_on_its_labels_once(plan: tuple[Planned, ...]) -> None:
+    told = labels(plan, bags_of(plan))
+    card = trail_card(plan, bags_of(plan))
+    on_labels = sum(step.water.value for one in told for step in one.steps if step.water)
+    assert on_labels == pytest.approx(sum(day.water_ml for day in card.days))
+    # 3 + 3 + 2 porridges of 250 ml; pots of 150 ml for 3, 2 and 3 eaters (shares sum to that)
+    wanted = 250 * (3 + 3 + 2.25) + 150 * (3 + 2 + 3)
+    assert on_labels == pytest.approx(wanted)
+
+
+def test_the_label_says_what_a_tired_eater_needs(plan: tuple[Planned, ...]) -> None:
+    first = labels(plan, bags_of(plan), first_day=FIRST, packed_on=date(2027, 5, 20))[0]
+    text = first.payload
+    assert "Day 1 breakfast" in text
+    assert "pour on boiling water, cover: 750 ml (3¼ cups), 5 min" in text
+    assert "Contains: milk, oats" in text
+    assert "eat 2027-06-01" in text
+    assert "packed 2027-05-20" in text
+    assert "http" not in text
+
+
+def test_household_water_is_said_in_both_systems() -> None:
+    # NIST SP 811: US cup 236.588 ml; metric cup 250 ml
+    said = water_measure(237.0)
+    assert (said.metric, said.us) == ("235 ml", "1 cup")
+    assert water_measure(250.0).metric_household == "1 cup"
+
+
+def test_what_one_goes_without_has_a_bag_and_a_warning(plan: tuple[Planned, ...]) -> None:
+    told = labels(plan, bags_of(plan))
+    nuts = [label for label in told if label.bag == "nuts"]
+    assert all("Ada" not in label.eaters for label in nuts)
+    assert all(any("Ada" in said and "walnut" in said for said in label.not_for) for label in nuts)
+    assert all("NOT FOR: Ada" in label.payload for label in nuts)
+
+
+def test_unknown_allergens_are_never_silent(plan: tuple[Planned, ...]) -> None:
+    for label in labels(plan, bags_of(plan)):
+        assert label.allergens.lines
+        if label.allergens.unknown or label.allergens.all_unknown:
+            assert "Not known" in label.payload
+
+
+def test_keeping_is_the_earliest_and_names_the_unknown(pantry: Pantry) -> None:
+    oats, walnut = pantry.food("rolled-oats"), pantry.food("walnut")
+    told = keep_by((oats, walnut), date(2027, 1, 1))
+    # FoodKeeper v128, product 446: walnuts 2-4 weeks in the pantry.
+    assert told.days == 14
+    assert told.until == date(2027, 1, 15)
+    assert told.food == walnut.name
+    # Q10 of 3 when warmer (Labuza 1982): 10 K above the table, a third.
+    assert keep_by((walnut,), None, walnut.keeping.at_c + 10).days == 4  # type: ignore[union-attr]
+    unknown = [food for food in pantry if food.keeping is None or not food.keeping.unopened_days]
+    assert keep_by(unknown[:1], None).unknown == (unknown[0].name,)
+    assert keep_by(unknown[:1], None).days is None
+
+
+def test_minutes_read_like_a_watch() -> None:
+    assert minutes_said(5) == "5 min"
+    assert minutes_said(20, 30) == "20 to 30 min"
+    assert minutes_said(150) == "2 h 30 min"
+
+
+def test_the_trail_card_has_every_meal_and_its_error(plan: tuple[Planned, ...]) -> None:
+    card = trail_card(plan, bags_of(plan), notes={2: ("18 km; fire ban",)})
+    assert [day.day for day in card.days] == [1, 2, 3]
+    assert [len(day.meals) for day in card.days] == [2, 2, 2]
+    assert card.days[2].stops == ("Upper Hut box",)
+    assert card.days[1].notes == ("18 km; fire ban",)
+
+
+def test_left_out_food_is_a_caution_and_eaten_food_an_error(
+    dish: Callable[..., Planned],
+) -> None:
+    ada = Share(name="Ada", avoids=("tree-nut",), without=("walnut",))
+    mild = findings_for(dish("porridge", eaters=(ada,)))
+    assert not [one for one in mild if one.rule == "allergen"]
+    assert [one.severity for one in mild if one.rule == "left-out"] == ["caution"]
+    eats = Share(name="Ada", avoids=("tree-nut",))
+    assert "error" in [
+        one.severity
+        for one in findings_for(dish("porridge", eaters=(eats,)))
+        if one.rule == "allergen"
+    ]
+
+
+def test_the_allergen_card_uses_both_laws(plan: tuple[Planned, ...]) -> None:
+    card = allergen_card(plan)
+    rows = {row.agent: row for one in card.dishes for row in one.rows}
+    assert rows["walnut"].us == "tree nuts (walnut)"
+    assert rows["walnut"].eu == "nuts (walnut)"
+    # 21 U.S.C. 321(qq): wheat only; Annex II: cereals containing gluten, oats among them.
+    assert (rows["oats"].us, rows["oats"].eu) == ("", "cereals containing gluten (oats)")
+    assert [person.name for person in card.people] == ["Ada"]
+    assert len(card.people[0].goes_without) == 3
+
+
+def test_a_recipe_card_has_home_and_camp_parts(plan: tuple[Planned, ...], pantry: Pantry) -> None:
+    card = recipe_card(plan[0].sheet, pantry)
+    assert card.water is not None
+    assert card.water.value == pytest.approx(750)
+    assert [step.act for step in card.camp] == ["steep", "serve"]
+    assert card.serving_g == pytest.approx(113)
+    assert card.lines[0].amount is not None
+    assert card.lines[0].amount.metric == "180 g"
+
+
+@pytest.mark.parametrize(
+    ("code", "change"),
+    [
+        ("day-out-of-range", {"day": 0}),
+        ("leg-out-of-range", {"leg": 0}),
+        ("no-eaters", {"eaters": ()}),
+        ("servings-out-of-range", {"eaters": (Share(name="A", servings=float("nan")),)}),
+        ("servings-out-of-range", {"eaters": (Share(name="A", servings=0.0),)}),
+        ("eater-twice", {"eaters": (Share(name="A"), Share(name="A"))}),
+        ("unknown-food", {"eaters": (Share(name="A", without=("moon-dust",)),)}),
+        ("unknown-allergen", {"eaters": (Share(name="A", avoids=("pollen",)),)}),
+    ],
+)
+def test_what_cannot_be_is_refused(plan: tuple[Planned, ...], code: str, change: object) -> None:
+    from msgspec.structs import replace
+
+    with pytest.raises(Mistake) as caught:
+        in_order((replace(plan[0], **change),))  # type: ignore[arg-type]
+    assert caught.value.code == code
+    assert caught.value.where.startswith("dish 1")
+
+
+def test_no_dish_no_plan() -> None:
+    with pytest.raises(Mistake, match="nothing-planned"):
+        in_order(())
+
+
+def test_a_name_of_four_hundred_characters_is_kept_whole(dish: Callable[..., Planned]) -> None:
+    name = "𓀀‮" * 200
+    one = in_order((dish("pot", eaters=(Share(name=name),)),))
+    assert labels(one, bags_of(one))[0].eaters == (name,)
