@@ -246,3 +246,10 @@ def test_defaults_are_marked_as_such(ask: Asked) -> None:
 def test_no_water_soaking_on_the_way_is_allowed(ask: Asked) -> None:
     told = ask.data(*OWN, "--soak-water", "0")
     assert told["none_mean_g"] == 292.5 - 112.5
+
+
+def test_the_whole_jar_stands_wet_as_long_as_its_slowest_food(ask: Asked) -> None:
+    quick = ask.data("soak", "couscous", "--water-temp", "18", "--air", "18")
+    assert "wet-hold" not in rules(quick, "caution", "error")
+    both = ask.data("soak", "couscous", "bulgur", "--water-temp", "8", "--air", "18")
+    assert "wet-hold" in rules(both, "caution")

@@ -10,7 +10,6 @@ from fellfare.camp import Canisters, Fuel, FuelNeed, Pot, Stove, Wind, snow_for
 from fellfare.cli.camp.answer import degrees, grams, height, litres, titled
 from fellfare.cli.layout import heading, paragraph, table
 
-
 #: Water so cold speaks of nights with frost [°C].
 _FROST_NEAR_C: Final = 5.0
 
