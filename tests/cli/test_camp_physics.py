@@ -235,3 +235,9 @@ def test_a_calibration_carries_over_to_the_fuel(ask: Asked) -> None:
         "--efficiency", str(own["efficiency"]),
     )  # fmt: skip
     assert need["wind"]["calm"]["boil_g"] == pytest.approx(8.0, abs=0.01)
+
+
+@pytest.mark.parametrize(("fuel", "told"), [("alcohol", True), ("methanol", True), ("gas", False)])
+def test_poisonous_fuel_is_named(ask: Asked, fuel: str, told: bool) -> None:
+    found = ask.data("fuel", *HAND[:-1], fuel)["findings"]
+    assert ("fuel-poisonous" in {one["rule"] for one in found}) == told

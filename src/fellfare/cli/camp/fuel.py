@@ -211,7 +211,22 @@ def command(
         ("derived", "heat by physics; boiling point [USSA-1976], [IAPWS-R7-97]"),
         (calm.trust, calm.source),
     )
-    answer(lines, data, findings, standing("stove"), as_json=as_json)
+    answer(lines, data, findings, (*_poison(fuel), *standing("stove")), as_json=as_json)
+
+
+def _poison(fuel: Fuel) -> tuple[Finding, ...]:
+    if fuel.id not in ("methanol", "denatured-spirit"):
+        return ()
+    return (
+        Finding(
+            severity="note",
+            rule="fuel-poisonous",
+            text=f"{fuel.name}: methanol is poisonous to drink, to breathe and through the skin; "
+            "never carry it in a drinking bottle.  Read the label.",
+            source="the label's own hazard statements for methanol; from memory",
+            about=(fuel.id,),
+        ),
+    )
 
 
 def _short(plan: FuelPlan, calm: FuelNeed, have_g: float) -> list[Finding]:

@@ -117,8 +117,6 @@ def fuel_text(
         if min(plan.start_c, plan.snow_c if plan.snow_share else plan.start_c) < _FROST_NEAR_C:
             lines += paragraph("Frost may stop the gas: ask 'fellfare camp gas' as well.")
     lines += _snow_text(plan, calm, liquid, melted)
-    if fuel.note:
-        lines += paragraph(f"{fuel.name}: {fuel.note}.")
     return lines
 
 
