@@ -74,10 +74,29 @@ def _wrap_wide(words: Sequence[str], indent: str, first: str) -> list[str]:
 
 
 def table(rows: Iterable[Sequence[str]], widths: Sequence[int]) -> list[str]:
-    """Rows in fixed columns; a negative width is set flush right."""
+    """Rows in columns of these widths; a negative width is set flush right.
+
+    A figure is never cut: columns that are flush right widen to what they hold, and the
+    widest text column gives way.
+    """
+    rows = tuple(rows)
+    held = [max((shown_width(row[at]) for row in rows), default=0) for at in range(len(widths))]
+    fitted = [
+        max(-width, most) if width < 0 else width for width, most in zip(widths, held, strict=True)
+    ]
+    texts = [at for at, width in enumerate(widths) if width > 0]
+    if sum(fitted) + len(fitted) - 1 > WIDTH:
+        for at in texts:
+            fitted[at] = min(fitted[at], held[at])
+    while sum(fitted) + len(fitted) - 1 > WIDTH and texts:
+        widest = max(texts, key=lambda at: fitted[at])
+        if fitted[widest] <= 1:
+            break
+        fitted[widest] -= 1
     return [
         " ".join(
-            fit(cell, abs(width), right=width < 0) for cell, width in zip(row, widths, strict=True)
+            fit(cell, width, right=asked < 0)
+            for cell, width, asked in zip(row, fitted, widths, strict=True)
         ).rstrip()
         for row in rows
     ]
