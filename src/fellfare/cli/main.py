@@ -60,7 +60,9 @@ def main() -> None:
     try:
         fellfare(standalone_mode=True)
     except Mistake as mistake:
-        click.echo(str(mistake), err=True)
+        from fellfare.cli.told import tell_mistake
+
+        tell_mistake(mistake)
         raise SystemExit(2) from None
     except BrokenPipeError:
         sys.stderr.close()

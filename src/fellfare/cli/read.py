@@ -10,6 +10,7 @@ import click
 from msgspec import to_builtins
 
 from fellfare.cli.layout import fit, paragraph
+from fellfare.cli.told import tell
 from fellfare.files.own_food import own_food_folders, read_own_foods
 from fellfare.files.reading import read_text
 from fellfare.files.recipe_toml import recipe_text
@@ -64,6 +65,7 @@ def command(
         _print_json(pasted, document)
     else:
         _print_lines(pasted, "standard input" if dash else str(file))
+        tell(pasted.findings)
     if document is None:
         if not pasted.refused:
             click.echo("no ingredient line was found\n  mend: write amounts and foods, one a line",
@@ -128,4 +130,5 @@ def _print_json(pasted: Pasted, document: str | None) -> None:
         for line in pasted.lines
     ]
     data = {"lines": lines, "recipe": to_builtins(pasted.recipe), "document": document}
+    data["findings"] = [to_builtins(finding) for finding in pasted.findings]
     click.echo(json.dumps(data, ensure_ascii=False, indent=1))

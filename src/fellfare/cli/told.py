@@ -8,7 +8,7 @@ from collections.abc import Iterable
 import click
 
 from fellfare.cli.layout import paragraph
-from fellfare.mistake import SEVERITIES, Finding
+from fellfare.mistake import SEVERITIES, Finding, Mistake, Mistakes
 
 
 def tell(findings: Iterable[Finding]) -> None:
@@ -25,3 +25,13 @@ def tell(findings: Iterable[Finding]) -> None:
                 click.echo(line, err=True)
             for line in paragraph(f"[{finding.rule}] {finding.source}", "    "):
                 click.echo(line, err=True)
+
+
+def tell_mistake(mistake: Mistake) -> None:
+    """Where, what and how to mend, on standard error; several in the order of the document."""
+    sys.stdout.flush()
+    for one in mistake.each if isinstance(mistake, Mistakes) else (mistake,):
+        # One line for place and fault, so that a path can be copied and a program can read it.
+        click.echo(f"{one.where}: {one.what}" if one.where else one.what, err=True)
+        for line in paragraph(f"{one.mend}  [{one.code}]", " " * 8, "  mend: "):
+            click.echo(line, err=True)

@@ -14,9 +14,10 @@ from typing import Final, Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
+from fellfare.measure.lint import check_text
 from fellfare.measure.reading import read_amount
 from fellfare.measure.units import System
-from fellfare.mistake import Mistake
+from fellfare.mistake import Finding, Mistake
 from fellfare.pantry.food import Food
 from fellfare.pantry.names import fold
 from fellfare.pantry.pantry import Pantry
@@ -76,6 +77,8 @@ class Pasted(Struct, frozen=True, kw_only=True):
 
     recipe: Recipe
     lines: tuple[ReadLine, ...]
+    #: Units that seem to have slipped in the text itself ('1 teaspoon (15 mL)').
+    findings: tuple[Finding, ...] = ()
 
     @property
     def refused(self) -> tuple[ReadLine, ...]:
@@ -108,7 +111,7 @@ def read_pasted(text: str, pantry: Pantry, system: System = "us") -> Pasted:
     reader = _Reader(pantry, system, frozenset(_heading(line) for _, line in lines))
     for number, line in lines:
         reader.take(number, line)
-    return reader.done()
+    return replace(reader.done(), findings=check_text(text, system))
 
 
 def _lines(text: str) -> Iterator[tuple[int, str]]:

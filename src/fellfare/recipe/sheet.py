@@ -230,7 +230,8 @@ def _totals(lines: tuple[SheetLine, ...]) -> tuple[Total, ...]:
             continue
         missing = [lines[place] for place in unknown]
         most = _most(value, missing, nutrient)
-        totals.append(Total(value, tuple(line.food.id for line in missing), most))
+        foods = tuple(dict.fromkeys(line.food.id for line in missing))
+        totals.append(Total(value, foods, most))
     return tuple(totals)
 
 
