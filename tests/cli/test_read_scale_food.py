@@ -291,7 +291,7 @@ def test_the_installed_command_ends_a_mistake_with_status_2(tmp_path: Path) -> N
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr == (
         f"{tmp_path / 'none.toml'}: there is no such file\n"
-        "  mend: check the name and the folder  [file-missing]\n"
+        "  mend: check the name and the folder [file-missing]\n"
     )
 
 

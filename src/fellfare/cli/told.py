@@ -33,5 +33,5 @@ def tell_mistake(mistake: Mistake) -> None:
     for one in mistake.each if isinstance(mistake, Mistakes) else (mistake,):
         # One line for place and fault, so that a path can be copied and a program can read it.
         click.echo(f"{one.where}: {one.what}" if one.where else one.what, err=True)
-        for line in paragraph(f"{one.mend}  [{one.code}]", " " * 8, "  mend: "):
+        for line in paragraph(f"{one.mend} [{one.code}]", " " * 8, "  mend: "):
             click.echo(line, err=True)
