@@ -1,0 +1,241 @@
+"""How much water is drunk and used, and how much is on the back where?
+
+A chain of sources runs through the whole walk.  From each that can be counted on, one
+sets out with what is used until the next, and a quarter of a litre on top.  'Doubtful'
+and 'dry' ones are not counted; which single one of the others would be missed most, if it
+were dry after all, is told beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from msgspec import Struct
+
+from fellfare.camp.camp_water import WATER_NEEDS, WaterUse, water_for
+from fellfare.mistake import Finding
+from fellfare.trip.laying import Laid
+from fellfare.trip.meals import DayHours
+from fellfare.trip.trip import Trip
+from fellfare.trip.way import Reliability
+from fellfare.walk.load import RESERVE_ML, Water
+
+#: Water this near to a camp, along the way, is fetched from there [m] (judgement).
+CAMP_WATER_M: Final = 500.0
+
+#: Counted on when water is planned; None = nobody has vouched for it.
+_COUNTED: tuple[Reliability | None, ...] = ("sure", "seasonal", None)
+
+
+class Spring(Struct, frozen=True, kw_only=True):
+    """A water point on the way of one day."""
+
+    name: str
+    day: int
+    at_m: float
+    reliability: Reliability | None
+
+
+class DayWater(Struct, frozen=True, kw_only=True):
+    """Water of one day, for one walker."""
+
+    day: int
+    springs: tuple[Spring, ...]
+    #: Drunk while walking, common practice [mL].
+    walking_low_ml: float
+    walking_high_ml: float
+    #: For the dinner of this day and the breakfast of the next, mean of the kitchens [mL];
+    #: 0 on the last day.
+    camp_low_ml: float
+    camp_high_ml: float
+    #: Water within 500 m of the camp that can be counted on; None = no camp.
+    water_at_camp: bool | None
+    #: Most on the back at once, were the bottles large enough [mL].
+    most_carried_ml: float
+    #: Longest way between two sources that are counted on, begun or ended on this day [m].
+    longest_dry_m: float
+    #: For the load: what one leaves each counted source with.
+    leaves: tuple[Water, ...]
+
+
+def springs_of(trip: Trip, laid: Laid) -> tuple[Spring, ...]:
+    """All water points in walking order; one at a camp serves the next morning too."""
+    vouched = {source.name: source.reliability for source in trip.water}
+    found = {(stop.name, stage.day, stop.at_m) for stage in laid.stages for stop in stage.water}
+    for source in trip.water:
+        if source.day is not None and source.at_m is not None:
+            found.add((source.name, source.day, source.at_m))
+    for name, day, at_m in tuple(found):
+        length = laid.stages[day - 1].distance_m
+        if day < len(laid.stages) and at_m >= length - CAMP_WATER_M:
+            here = any(n == name and d == day + 1 and m <= CAMP_WATER_M for n, d, m in found)
+            if not here:
+                found.add((name, day + 1, 0.0))
+    springs = [
+        Spring(name=name, day=day, at_m=at_m, reliability=vouched.get(name))
+        for name, day, at_m in found
+    ]
+    return tuple(sorted(springs, key=lambda spring: (spring.day, spring.at_m, spring.name)))
+
+
+def camp_uses(trip: Trip, fire_free: Sequence[bool]) -> tuple[tuple[float, float], ...]:
+    """Water of each camp for one walker, mean over the party: (low, high) [mL]."""
+    out = []
+    for free in fire_free:
+        low = high = 0.0
+        for walker in trip.walkers:
+            kitchen = trip.kitchen_of(walker.name)
+            uses: dict[WaterUse, float] = {"breakfast": 1, "washing": 1}
+            if kitchen is None or (free and not kitchen.stoveless):
+                uses |= {"dinner": 1, "hot-drink": 2}
+            else:
+                uses |= {"cold-soak-dinner": 1}
+            need = water_for(uses)
+            low, high = low + need.low_ml, high + need.high_ml
+        out.append((low / len(trip.walkers), high / len(trip.walkers)))
+    return tuple(out)
+
+
+def water_of_days(
+    trip: Trip, laid: Laid, hours: Sequence[DayHours], fire_free: Sequence[bool]
+) -> tuple[DayWater, ...]:
+    """Water of every day; see the module."""
+    springs = springs_of(trip, laid)
+    uses = camp_uses(trip, fire_free)
+    planned = _chain(trip, laid, hours, [s for s in springs if s.reliability in _COUNTED])
+    walking = WATER_NEEDS["walking-hour"]
+    out = []
+    for stage, hour, camp in zip(laid.stages, hours, uses, strict=True):
+        day = stage.day
+        last = day == len(laid.stages)
+        at_camp = [
+            s
+            for s in springs
+            if s.reliability in _COUNTED
+            and s.day == day
+            and s.at_m >= stage.distance_m - CAMP_WATER_M
+        ]
+        out.append(
+            DayWater(
+                day=day,
+                springs=tuple(s for s in springs if s.day == day),
+                walking_low_ml=walking.low_ml * hour.moving_hours,
+                walking_high_ml=walking.high_ml * hour.moving_hours,
+                camp_low_ml=0.0 if last else camp[0],
+                camp_high_ml=0.0 if last else camp[1],
+                water_at_camp=None if last else bool(at_camp),
+                most_carried_ml=max(water.leaves_with_ml for water in planned[day].leaves),
+                longest_dry_m=planned[day].longest_m,
+                leaves=tuple(
+                    Water(at_m=w.at_m, leaves_with_ml=min(w.leaves_with_ml, trip.way.bottles_ml))
+                    for w in planned[day].leaves
+                ),
+            )
+        )
+    return tuple(out)
+
+
+class _Linked(Struct, frozen=True, kw_only=True):
+    leaves: tuple[Water, ...]
+    longest_m: float
+
+
+def _chain(
+    trip: Trip, laid: Laid, hours: Sequence[DayHours], springs: Sequence[Spring]
+) -> dict[int, _Linked]:
+    """Backwards through the walk: what is used until the next source, from each place."""
+    dry_camp = WATER_NEEDS["dry-camp"]
+    camp_ml = 0.5 * (dry_camp.low_ml + dry_camp.high_ml)
+    out: dict[int, _Linked] = {}
+    ahead_ml = ahead_m = 0.0
+    for stage, hour in zip(reversed(laid.stages), reversed(hours), strict=True):
+        length = stage.distance_m
+        rate = trip.way.drink_ml_per_hour * hour.moving_hours / length if length > 0 else 0.0
+        here = [s for s in springs if s.day == stage.day]
+        wet_camp = any(s.at_m >= length - CAMP_WATER_M for s in here)
+        if stage.day < len(laid.stages) and not wet_camp:
+            ahead_ml += camp_ml
+        if wet_camp:
+            ahead_ml = ahead_m = 0.0
+        at = length
+        leaves: list[Water] = []
+        longest = 0.0
+        for spring in sorted(here, key=lambda s: -s.at_m):
+            ahead_ml += rate * (at - spring.at_m)
+            ahead_m += at - spring.at_m
+            longest = max(longest, ahead_m)
+            leaves.append(Water(at_m=spring.at_m, leaves_with_ml=RESERVE_ML + ahead_ml))
+            ahead_ml = ahead_m = 0.0
+            at = spring.at_m
+        ahead_ml += rate * at
+        ahead_m += at
+        longest = max(longest, ahead_m)
+        if not leaves or leaves[-1].at_m > 0:
+            leaves.append(Water(at_m=0.0, leaves_with_ml=RESERVE_ML + ahead_ml))
+        out[stage.day] = _Linked(leaves=tuple(reversed(leaves)), longest_m=longest)
+    return out
+
+
+class Missed(Struct, frozen=True, kw_only=True):
+    """The source whose failing would cost most, and what it would cost."""
+
+    name: str
+    #: The day on which most must be carried then [mL], and what is carried on it otherwise.
+    day: int
+    carried_ml: float
+    usual_ml: float
+
+
+def most_missed(trip: Trip, laid: Laid, hours: Sequence[DayHours]) -> Missed | None:
+    """Of all sources that are counted on but not sure: the one that may not be dry."""
+    springs = [s for s in springs_of(trip, laid) if s.reliability in _COUNTED]
+    usual = _chain(trip, laid, hours, springs)
+    worst: Missed | None = None
+    for name in dict.fromkeys(s.name for s in springs if s.reliability != "sure"):
+        chain = _chain(trip, laid, hours, [s for s in springs if s.name != name])
+        for day, linked in chain.items():
+            carried_ml = max(water.leaves_with_ml for water in linked.leaves)
+            if worst is None or carried_ml > worst.carried_ml:
+                usual_ml = max(water.leaves_with_ml for water in usual[day].leaves)
+                worst = Missed(name=name, day=day, carried_ml=carried_ml, usual_ml=usual_ml)
+    return worst
+
+
+def water_findings(
+    trip: Trip, days: Sequence[DayWater], missed: Missed | None
+) -> tuple[Finding, ...]:
+    """Dry camps, carries beyond the bottles, sources that nobody has vouched for."""
+    found = []
+    practice = "common practice, no source"
+    dry = [f"day {day.day}" for day in days if day.water_at_camp is False]
+    if dry:
+        text = (
+            "No water at camp that can be counted on: 4 to 5 L for each walker from evening to "
+            "morning come along from the last source, or cook and eat there and walk on."
+        )
+        found.append(("caution", "dry-camp", text, dry))
+    over = [d for d in days if d.most_carried_ml > trip.way.bottles_ml]
+    if over:
+        about = [f"day {day.day}: {day.most_carried_ml / 1000:.1f} L" for day in over]
+        text = (
+            f"Between two sources more water is used than the bottles hold "
+            f"({trip.way.bottles_ml / 1000:g} L for each walker); the load is reckoned with full "
+            "bottles."
+        )
+        found.append(("caution", "water-beyond-bottles", text, about))
+    doubtful = {s.name for d in days for s in d.springs if s.reliability in ("doubtful", "dry")}
+    if doubtful:
+        text = "Not counted on, as the document says that they are doubtful or dry."
+        found.append(("note", "water-not-counted", text, sorted(doubtful)))
+    if missed is not None and missed.carried_ml > missed.usual_ml + 1.0:
+        text = (
+            f"'{missed.name}' is seasonal or nobody has vouched for it.  If it is dry, "
+            f"{missed.carried_ml / 1000:.1f} L must be carried on day {missed.day}, not "
+            f"{missed.usual_ml / 1000:.1f} L: no other source would be missed more."
+        )
+        found.append(("note", "water-unvouched", text, []))
+    return tuple(
+        Finding(severity=severity, rule=rule, text=text, source=practice, about=tuple(about))  # type: ignore[arg-type]
+        for severity, rule, text, about in found
+    )

@@ -1,0 +1,263 @@
+"""How does the way of a trip fall into days, and where do its stops lie?"""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from fellfare.mistake import Finding, Mistake
+from fellfare.trip.ground import Ground
+from fellfare.trip.stop import TripStop
+from fellfare.trip.trip import Trip
+from fellfare.trip.way import FireRule
+from fellfare.walk.figures import Array
+from fellfare.walk.legs import Legs
+from fellfare.walk.pace.plan import planned_hours
+from fellfare.walk.profile import Profile, profile_of
+from fellfare.walk.stages import (
+    Pace,
+    Stage,
+    StageRow,
+    Stages,
+    legs_of_stages,
+    stages_at_camps,
+    stages_by_hours,
+    stages_from_table,
+)
+from fellfare.walk.terrain import terrain_named
+
+#: Food on the back that days by hours are cut with, before any need is known [kg].
+GUESSED_FOOD_KG = 3.0
+
+
+class PlacedStop(Struct, frozen=True, kw_only=True):
+    """A stop of the trip and where on the walk it lies."""
+
+    stop: TripStop
+    #: 1 for the first day; metres walked on it.
+    day: int
+    at_m: float
+
+
+class Laid(Struct, frozen=True, kw_only=True, eq=False):
+    """The days of a trip, with ground, weather and stops; no hours yet."""
+
+    stages: tuple[Stage, ...]
+    #: None = a table of stages without a track.
+    profile: Profile | None
+    #: All that is walked; None = nothing but rest days.
+    legs: Legs | None
+    #: In walking order.
+    stops: tuple[PlacedStop, ...]
+    #: What may burn on each day; None = nobody has asked.
+    fire: tuple[FireRule | None, ...]
+    findings: tuple[Finding, ...]
+
+
+def lay_out(trip: Trip, ground: Ground) -> Laid:
+    """The days of a trip on its ground.
+
+    Raises
+    ------
+    Mistake
+        ``no-way`` when track or stages are missing, ``days-and-camps``,
+        ``day-out-of-range``, ``unknown-place``, ``place-off-track``, and those of
+        :mod:`fellfare.walk.stages` and :func:`fellfare.walk.profile.profile_of`, with the
+        field of the document in ``where``.
+    """
+    profile, cut = _cut(trip, ground)
+    _check_days(trip, len(cut.stages))
+    stages = tuple(_worded(trip, stage) for stage in cut.stages)
+    fire, said = _fire(trip, stages)
+    legs = legs_of_stages(stages, lambda name: terrain_named(name).eta)
+    found = (*ground.findings, *(profile.findings if profile else ()), *cut.findings, *said)
+    return Laid(
+        stages=stages,
+        profile=profile,
+        legs=legs,
+        stops=_placed_stops(trip, ground, stages),
+        fire=fire,
+        findings=found,
+    )
+
+
+def _cut(trip: Trip, ground: Ground) -> tuple[Profile | None, Stages]:
+    way = trip.way
+    if trip.stages:
+        rows = tuple(
+            StageRow(
+                distance_m=line.distance_m,
+                ascent_m=line.ascent_m,
+                descent_m=line.descent_m,
+                name=line.name,
+                camp=line.camp,
+                camp_m=line.camp_m,
+                terrain=line.terrain or way.terrain,
+                water_m=line.water_m,
+            )
+            for line in trip.stages
+        )
+        return None, stages_from_table(rows, start_m=way.start_m)
+    if ground.track is None:
+        mend = "give the track of the trip, or one [[stage]] for each day"
+        raise Mistake("no-way", "there is no track to lay the days on", mend, "walk.gpx")
+    field = "walk.gpx"
+    try:
+        profile = profile_of(ground.track)
+        field = "walk.hours_per_day" if way.hours_per_day else "walk.camps"
+        if way.hours_per_day:
+            stages = stages_by_hours(
+                profile, nominal_pace(trip), way.hours_per_day, ground.places, terrain=way.terrain
+            )
+        else:
+            stages = stages_at_camps(profile, ground.places, order=way.camps, terrain=way.terrain)
+    except Mistake as mistake:
+        raise Mistake(mistake.code, mistake.what, mistake.mend, field) from mistake
+    return profile, stages
+
+
+def nominal_pace(trip: Trip) -> Pace:
+    """Hours of the slowest walker with a guessed load, on the ground of the whole walk."""
+    eta = terrain_named(trip.way.terrain).eta
+
+    def pace(distance_m: Array, grade: Array) -> Array:
+        each = [
+            planned_hours(
+                distance_m,
+                grade,
+                eta=eta,
+                load_share=(walker.base_pack_kg + GUESSED_FOOD_KG + 1.0) / walker.mass_kg,
+                pace_factor=walker.pace_factor,
+            )
+            for walker in trip.walkers
+        ]
+        return max(each, key=lambda hours: float(hours.sum()))
+
+    return pace
+
+
+def _check_days(trip: Trip, count: int) -> None:
+    if trip.way.days is not None and trip.way.days != count:
+        raise Mistake(
+            "days-and-camps",
+            what=f"{trip.way.days} days are meant, but the way falls into {count}",
+            mend="name one camp fewer than days (the last day ends without one), or mend 'days'",
+            where="walk.days",
+        )
+    numbered = [(f"day[{n}].day", word.day) for n, word in enumerate(trip.days)]
+    numbered += [(f"stop[{n}].day", one.day) for n, one in enumerate(trip.stops) if one.day]
+    numbered += [(f"water[{n}].day", one.day) for n, one in enumerate(trip.water) if one.day]
+    numbered += [(f"fixed[{n}].day", one.day) for n, one in enumerate(trip.fixed)]
+    for field, day in numbered:
+        if day > count:
+            what = f"there is no day {day}: the walk has {count}"
+            raise Mistake("day-out-of-range", what, f"count the days from 1 to {count}", field)
+
+
+def _worded(trip: Trip, stage: Stage) -> Stage:
+    """The stage with the weather and ground of its day."""
+    way, word = trip.way, trip.day_word(stage.day)
+    return replace(
+        stage,
+        terrain=word.terrain or stage.terrain,
+        day_c=way.day_c if word.day_c is None else word.day_c,
+        night_c=way.night_c if word.night_c is None else word.night_c,
+    )
+
+
+def _fire(
+    trip: Trip, stages: tuple[Stage, ...]
+) -> tuple[tuple[FireRule | None, ...], tuple[Finding, ...]]:
+    """The word of the day goes first, then a ban marked in the file, then the walk's own word."""
+    rules: list[FireRule | None] = []
+    marked: list[str] = []
+    against: list[str] = []
+    for stage in stages:
+        word = trip.day_word(stage.day).fire
+        if stage.fire_ban and word is None:
+            marked.append(f"day {stage.day}")
+            rules.append("no-flame")
+        elif stage.fire_ban and word == "none":
+            against.append(f"day {stage.day}")
+            rules.append("no-flame")
+        else:
+            rules.append(trip.way.fire if word is None else word)
+    found = []
+    if marked:
+        found.append(
+            _said(
+                "fire-ban-degree",
+                "The file marks a fire ban and the document does not say how strict it is: no "
+                "flame at all is planned with.  Ask, and write it under [[day]].",
+                marked,
+            )
+        )
+    if against:
+        found.append(
+            _said(
+                "fire-ban-denied",
+                "The document says that fire is free, the file marks a ban: no flame is planned "
+                "with.",
+                against,
+            )
+        )
+    unknown = [
+        f"day {stage.day}" for stage, rule in zip(stages, rules, strict=True) if rule is None
+    ]
+    if unknown:
+        text = (
+            "Nobody has said whether fire is allowed.  Ask the land manager and write "
+            'fire = "none" (or stricter) under [walk].'
+        )
+        found.append(_said("fire-rule-unknown", text, unknown))
+    return tuple(rules), tuple(found)
+
+
+def _said(rule: str, text: str, about: list[str]) -> Finding:
+    return Finding(
+        severity="caution",
+        rule=rule,
+        text=text,
+        source="the land manager's current order counts; own judgement",
+        about=tuple(about),
+    )
+
+
+def _placed_stops(trip: Trip, ground: Ground, stages: tuple[Stage, ...]) -> tuple[PlacedStop, ...]:
+    placed = []
+    for number, stop in enumerate(trip.stops):
+        if stop.day is not None and stop.at_m is not None:
+            length = stages[stop.day - 1].distance_m
+            if stop.at_m > length * 1.02 + 100.0:
+                what = f"{stop.at_m:.0f} m lie beyond the end of day {stop.day} ({length:.0f} m)"
+                mend = "give metres walked on that day"
+                raise Mistake("place-off-day", what, mend, f"stop[{number}].at_m")
+            placed.append(PlacedStop(stop=stop, day=stop.day, at_m=min(stop.at_m, length)))
+            continue
+        passed = [
+            PlacedStop(stop=stop, day=stage.day, at_m=one.at_m)
+            for stage in stages
+            for one in stage.stops
+            if one.name == stop.place_name
+        ]
+        if not passed:
+            raise _nowhere(stop.place_name, ground, f"stop[{number}].name")
+        placed.append(passed[0])
+    return tuple(sorted(placed, key=lambda one: (one.day, one.at_m)))
+
+
+def _nowhere(name: str, ground: Ground, field: str) -> Mistake:
+    names = [place.name for place in ground.places if place.name]
+    if name in names:
+        what = f"the way does not come past '{name}', or the file does not say what it is"
+        mend = "give it the type shop, hut, box or water in the file, or write day and at_m"
+        return Mistake("place-off-track", what, mend, field)
+    near = get_close_matches(name, names, n=3)
+    mend = (
+        f"did you mean {' or '.join(repr(one) for one in near)}?"
+        if near
+        else "write the name as it stands in the file, or give day and at_m"
+    )
+    return Mistake("unknown-place", f"no place of the file is called '{name}'", mend, field)
