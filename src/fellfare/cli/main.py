@@ -22,6 +22,7 @@ COMMANDS: Final = {
     "scale": ("scale", "Write a recipe for another number of eaters."),
     "food": ("food", "Search the pantry, or show one food with its sources."),
     "camp": ("camp", "Single questions: boiling, fuel, soaking, gas in the cold, stove or none."),
+    "walk": ("walk", "Stages, arrival times and what each walker needs on each day."),
     "demo": ("demo", "Write the invented demo documents and show what comes of them."),
 }
 

@@ -1,0 +1,52 @@
+"""``fellfare walk TRIP``: stages, arrival, need, load, camps, fuel and water."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from fellfare.cli.layout import paragraph
+from fellfare.cli.told import tell
+from fellfare.files.trip_toml import read_ground, read_trip
+from fellfare.files.walk_json import walk_data
+from fellfare.mistake import Mistake, worst
+from fellfare.safety import standing_findings
+from fellfare.trip.plan import plan_trip
+
+#: What is always said under a walk; the rest belongs to the food.
+_STANDING = ("who-decides", "water", "stove", "emergency")
+
+
+@click.command()
+@click.argument("trip", type=click.Path(path_type=Path))
+@click.option(
+    "--walker", "chosen", multiple=True, metavar="NAME", help="Need of this walker only (repeat)."
+)
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+def command(trip: Path, chosen: tuple[str, ...], as_json: bool) -> None:
+    """What the walk in TRIP (a TOML document) asks for, day by day and walker by walker."""
+    file = read_trip(trip)
+    try:
+        plan = plan_trip(file.trip, read_ground(file))
+    except Mistake as mistake:
+        # A mistake of the track carries its file and line already.
+        raise (mistake if str(trip) in mistake.where else file.placed(mistake)) from None
+    names = [walker.name for walker in file.trip.walkers]
+    for name in chosen:
+        if name not in names:
+            raise Mistake(
+                "unknown-walker", f"nobody is called {name!r}", f"choose from {', '.join(names)}"
+            )
+    if as_json:
+        click.echo(json.dumps(walk_data(plan), ensure_ascii=False, indent=1))
+    else:
+        from fellfare.cli.walk.text import walk_text  # JSON needs none of it
+
+        click.echo(walk_text(plan, chosen or tuple(names)))
+        for note in standing_findings():
+            if note.rule in _STANDING:
+                click.echo("\n".join(paragraph(note.text, "    ", "  · ")))
+        tell(plan.findings)
+    raise SystemExit(1 if worst(plan.findings) == "error" else 0)

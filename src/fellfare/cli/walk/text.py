@@ -1,0 +1,297 @@
+"""The walk as text of at most 80 columns; it draws, it does not reckon."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from fellfare.cli.layout import heading, number, paragraph, shown_width, table
+from fellfare.cli.walk.plot import band_bar, height_plot, load_line_text
+from fellfare.trip.minding import clock_text
+from fellfare.trip.plan import PlanDay, TripPlan, WalkerPlan
+from fellfare.walk.ration import BesideRule
+
+_FIRE: Final = {
+    None: "not asked", "none": "free", "no-open-fire": "stoves", "gas-only": "gas only",
+    "no-flame": "no flame",
+}  # fmt: skip
+_BAR: Final = 22
+
+
+def walk_text(plan: TripPlan, chosen: Sequence[str]) -> str:
+    """Everything on the sheet of a walk; needs of the ``chosen`` walkers."""
+    walkers = [one for one in plan.walkers if one.walker in chosen]
+    lines = [*_head(plan), *_heights(plan), *_days(plan), *_eating(plan)]
+    most = max((day.high_kcal for one in walkers for day in one.need.days), default=1.0)
+    for one in walkers:
+        lines += _need(plan, one, most)
+    lines += _carries(plan) + _camps(plan) + _fuel(plan) + _water(plan) + _beside(plan)
+    lines += _known(plan)
+    return "\n".join(lines)
+
+
+def _head(plan: TripPlan) -> list[str]:
+    trip = plan.trip
+    km = sum(day.stage.distance_m for day in plan.days) / 1000
+    up = sum(day.stage.ascent_m for day in plan.days)
+    down = sum(day.stage.descent_m for day in plan.days)
+    walkers, days = len(plan.walkers), len(plan.days)
+    parts = [
+        f"{walkers} walker{'s' * (walkers != 1)}", f"{days} day{'s' * (days != 1)}",
+        f"{km:.1f} km", f"{number(up)} m up, {number(down)} m down",
+    ]  # fmt: skip
+    if trip.start_date is not None:
+        parts.append(f"from {trip.start_date.day} {trip.start_date:%B %Y}")
+    title = paragraph(trip.title, "", "")
+    return [*title, "═" * max(map(shown_width, title)), *paragraph(" · ".join(parts), "  ")]
+
+
+def _heights(plan: TripPlan) -> list[str]:
+    drawn = height_plot(plan)
+    return heading("Heights [m]") + drawn if drawn else []
+
+
+def _metres(value: float | None) -> str:
+    return "?" if value is None else number(value)
+
+
+def _degrees(value: float | None) -> str:
+    return "?" if value is None else f"{value:.0f}".replace("-0", "0").replace("-", "−")
+
+
+def _days(plan: TripPlan) -> list[str]:
+    rows = [["day", "to", "km", "up", "plain", "down", "camp m", "h", "there at (80 %)"]]
+    for day in plan.days:
+        stage, band = day.stage, day.arrival
+        begin = day.hours.set_out_hour
+        early, late = (clock_text(begin + h)[:5] for h in (band.early_hours, band.late_hours))
+        arrives = f"{clock_text(begin + band.likely_hours)[:5]} ({early}–{late})"
+        rest = stage.rest_day
+        last = day.day == len(plan.days)
+        rows.append(
+            [
+                f"{day.day}",
+                stage.camp or ("rest day" if rest else "the end" if last else stage.name),
+                "rest" if rest else f"{stage.distance_m / 1000:.1f}",
+                number(stage.ascent_m),
+                _metres(day.naive_ascent_m),
+                number(stage.descent_m),
+                "–" if last and stage.camp_m is None else _metres(stage.camp_m),
+                "" if rest else f"{day.hours.moving_hours:.1f}",
+                "" if rest else arrives,
+            ]
+        )
+    lines = heading("Days")
+    lines += table(rows, [-3, 17, -5, -6, -6, -6, -6, -5, 20])
+    said = (
+        "'h' is time on the move; arrival counts pauses ("
+        f"{100 * plan.trip.way.moving_share:.0f} % of the way under way is moving)."
+        "  Hours are those of the slowest."
+    )
+    if any(day.naive_ascent_m is not None for day in plan.days):
+        said += "  'plain' is the plain sum of all rises of the record: too much."
+    return [*lines, *paragraph(said)]
+
+
+def _eating(plan: TripPlan) -> list[str]:
+    counts = [f"{count} × {name}" for name, count in plan.times()]
+    bought = [
+        f"{meal.name} on day {day.day}" for day in plan.days for meal in day.meals if meal.bought
+    ]
+    text = "Out of the pack: " + ", ".join(counts) + "."
+    if bought:
+        text += "  At a stop: " + ", ".join(bought) + "."
+    return paragraph(text)
+
+
+def _need(plan: TripPlan, one: WalkerPlan, most: float) -> list[str]:
+    rows = [["day", "need", "80 % band", "", "food", "g", "load kg"]]
+    for need, target, food_g in zip(one.need.days, one.carried_kcal, one.food_g, strict=True):
+        steps = [step for step in one.load if step.day == need.day]
+        load = f"{steps[0].start_kg:.1f}→{steps[-1].end_kg:.1f}" if steps else "–"
+        rows.append(
+            [
+                f"{need.day}",
+                number(need.kcal),
+                f"{number(need.low_kcal)}–{number(need.high_kcal)}",
+                band_bar(need.low_kcal, need.kcal, need.high_kcal, most, _BAR),
+                number(target),
+                number(food_g),
+                load,
+            ]
+        )
+    rows.append(
+        [
+            "all",
+            number(one.need.kcal),
+            f"{number(one.need.low_kcal)}–{number(one.need.high_kcal)}",
+            "",
+            number(sum(one.carried_kcal)),
+            number(sum(one.food_g)),
+            "",
+        ]
+    )
+    lines = heading(f"{one.walker}: need and food, kcal")
+    lines += table(rows, [-3, -6, 15, _BAR, -6, -6, -11])
+    mornings = _mornings(one)
+    if mornings:
+        walker = next(w for w in plan.trip.walkers if w.name == one.walker)
+        shares = 100 * max(mornings) / walker.mass_kg
+        lines += paragraph(
+            f"Load in the mornings {load_line_text(mornings, max(mornings))}  most "
+            f"{max(mornings):.1f} kg, {shares:.0f} % of the body."
+        )
+    gap, rules = one.deficit.total_kcal, plan.trip.rules
+    words = f"Coverage {100 * rules.coverage:.0f} %"
+    words += " by the appetite of the day" if rules.follow_appetite else ""
+    words += (
+        f": {number(gap)} kcal less than the need in all, "
+        f"{one.deficit.lost_mass_kg:.1f} kg of body."
+        if gap >= 0
+        else f": {number(-gap)} kcal more than the need in all."
+    )
+    if one.spare_g:
+        words += f"  {number(one.spare_g)} g of spare food all the way on top."
+    return [*lines, *paragraph(words)]
+
+
+def _mornings(one: WalkerPlan) -> list[float]:
+    return [step.start_kg for step in one.load if step.from_m == 0]
+
+
+def _carries(plan: TripPlan) -> list[str]:
+    lines = heading(f"Food to take up, at {plan.trip.rules.kcal_per_g:g} kcal/g")
+    for carry in plan.carries:
+        kg = ", ".join(
+            f"{one.walker} {grams / 1000:.1f}"
+            for one, grams in zip(plan.walkers[:12], carry.food_g, strict=False)
+        )
+        times = ", ".join(f"{count} × {name}" for name, count in carry.times)
+        lines += paragraph(
+            f"{carry.from_name} (day {carry.from_day}) to {carry.to_name} (day {carry.to_day}): "
+            f"{sum(carry.food_g) / 1000:.1f} kg ({kg}) for {times or 'nothing'}.",
+            "    ",
+            "  ",
+        )
+    return lines
+
+
+def _camps(plan: TripPlan) -> list[str]:
+    if not plan.camps:
+        return []
+    rows = [["night", "camp", "m", "night °C", "boils", "cook ×", "gas from", "fire", "water"]]
+    for camp, day in zip(plan.camps, plan.days, strict=False):
+        gas = max((facts.last_third_c for _, facts in camp.gas), default=None)
+        rows.append(
+            [
+                f"{camp.day}",
+                camp.name,
+                _metres(camp.height_m),
+                _degrees(camp.night_c),
+                _degrees(camp.boiling.boils_c if camp.boiling else None),
+                "?" if camp.cooking_factor is None else f"{camp.cooking_factor:.1f}",
+                "–" if gas is None else f"{_degrees(gas)}",
+                _FIRE[day.fire],
+                "snow" if camp.snow else _at_camp(day),
+            ]
+        )
+    lines = heading("Camps")
+    lines += table(rows, [-5, 17, -6, -8, -5, -6, -8, 9, 6])
+    if any(camp.gas for camp in plan.camps):
+        lines += paragraph(
+            "'gas from': coldest canister [°C] that still gives gas with two thirds of it used."
+        )
+    return lines
+
+
+def _at_camp(day: PlanDay) -> str:
+    return {None: "", True: "yes", False: "DRY"}[day.water.water_at_camp]
+
+
+def _fuel(plan: TripPlan) -> list[str]:
+    if not plan.fuel:
+        return []
+    lines = heading("Fuel")
+    for leg in plan.fuel:
+        kitchen = plan.trip.kitchens[leg.kitchen]
+        cans = leg.canisters
+        take = f"take {leg.filled_g:.0f} g"
+        if cans is not None:
+            take = f"take {cans.count} × {cans.size.net_g:.0f} g"
+        lines += paragraph(
+            f"{', '.join(kitchen.walkers)}, {leg.from_name} to {leg.to_name}: {leg.boils} times "
+            f"hot water, {leg.water_ml / 1000:.1f} L, {leg.fuel_g:.0f} g {leg.fuel_id} "
+            f"({leg.low_g:.0f}–{leg.high_g:.0f}), {take}.",
+            "    ",
+            "  ",
+        )
+    return lines
+
+
+def _water(plan: TripPlan) -> list[str]:
+    rows = [["day", "walking L", "camp L", "most carried", "longest dry km", "sources"]]
+    for day in plan.days:
+        water = day.water
+        names = [one.name for one in water.springs]
+        rows.append(
+            [
+                f"{day.day}",
+                f"{water.walking_low_ml / 1000:.1f}–{water.walking_high_ml / 1000:.1f}",
+                f"{water.camp_low_ml / 1000:.1f}–{water.camp_high_ml / 1000:.1f}"
+                if water.camp_high_ml
+                else "–",
+                f"{water.most_carried_ml / 1000:.1f}",
+                f"{water.longest_dry_m / 1000:.1f}",
+                f"{len(names)}: {names[0]} …" if len(names) > 1 else "".join(names) or "none",
+            ]
+        )
+    return heading("Water, each walker") + table(rows, [-3, -9, -8, -12, -14, 28])
+
+
+def _beside(plan: TripPlan) -> list[str]:
+    spread = plan.spread
+    lines = heading("Beside other rules")
+    if spread.pace:
+        rules = ", ".join(f"{one.rule} {one.hours:.0f}" for one in spread.pace)
+        ours = sum(day.hours.moving_hours for day in plan.days)
+        lines += paragraph(f"Hours on the move: {ours:.0f} planned; {rules}.", "    ", "  ")
+    for one, models in zip(plan.walkers[:1], spread.energy, strict=False):
+        each = [model.walking_kcal for model in models]
+        each_text = ", ".join(f"{m.model} {number(m.walking_kcal)}" for m in models)
+        lines += paragraph(
+            f"Walking energy of {one.walker}, {number(min(each))} to {number(max(each))} kcal by "
+            f"model: {each_text}.",
+            "    ",
+            "  ",
+        )
+    if spread.g_per_person_day is not None and spread.kcal_per_person_day is not None:
+        within = [r.rule for r in spread.rations if _within(r)]
+        lines += paragraph(
+            f"Carried {spread.g_per_person_day:.0f} g and {number(spread.kcal_per_person_day)} "
+            "kcal a person-day; tables of the trade that agree: "
+            + ("; ".join(within) or "none")
+            + ".",
+            "    ",
+            "  ",
+        )
+    return lines
+
+
+def _within(rule: BesideRule) -> bool:
+    told = [off for off in (rule.mass_off_g, rule.energy_off_kcal) if off is not None]
+    return bool(told) and all(off == 0 for off in told)
+
+
+def _known(plan: TripPlan) -> list[str]:
+    return [
+        *heading("How well this is known"),
+        *paragraph(
+            "Need is a band, not a point: 80 % of such walkers are within it, and most of it is a "
+            "bias of the person that does not average out.  It is no medical or nutrition advice."
+        ),
+        *paragraph(
+            f"Food and need settled in {plan.food_rounds} rounds to {plan.residual_g:.1e} g, hours "
+            f"in {plan.hour_rounds}."
+        ),
+        "",
+    ]
