@@ -207,7 +207,7 @@ def _scaled(line: SheetLine, factor: float) -> SheetLine:
 def _mass(lines: tuple[SheetLine, ...]) -> Total:
     return Total(
         sum(line.mass_g for line in lines if line.mass_g is not None),
-        tuple(line.food.id for line in lines if line.mass_g is None),
+        tuple(dict.fromkeys(line.food.id for line in lines if line.mass_g is None)),
     )
 
 
