@@ -181,6 +181,8 @@ def test_counted_things_are_told_in_their_plural(run: Command, tmp_path: Path) -
     path.write_text(text, encoding="utf-8")
     _, out, _ = run(path, "--for", 2)
     assert "2 cloves" in out
+    _, out, _ = run(path, "--for", 10_000)
+    assert "10000 cloves" in out
 
 
 def test_a_bag_of_unknown_volume_gets_no_size(run: Command, tmp_path: Path) -> None:
@@ -194,6 +196,13 @@ def test_a_bag_of_unknown_volume_gets_no_size(run: Command, tmp_path: Path) -> N
     _, out, _ = run(path)
     assert "size not known" in out
     assert "no bulk density known: moss-bar" in " ".join(out.split())
+
+
+def test_a_pinch_in_a_bag_is_told_as_not_measured(run: Command, dish: Path) -> None:
+    _, out, _ = run(dish)
+    bags = " ".join(out.partition("Bags")[2].partition("Steps")[0].split())
+    assert "not measured: salt" in bags
+    assert "no bulk density known" not in bags
 
 
 def test_the_caution_of_an_own_label_is_told_where_the_food_is_used(

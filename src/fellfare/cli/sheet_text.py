@@ -205,8 +205,13 @@ def _bags(sheet: Sheet, measures: Measures) -> list[str]:
             size = size or ("; size not known" if unsized else "; larger than any usual bag")
         lines += paragraph(f"{mass}, {volume}{size}", " " * 14, f"  {fit(name, 11)} ")
         lines += paragraph(", ".join(bag.foods), " " * 14)
-        if bag.volume_unknown:
-            lines += paragraph("no bulk density known: " + ", ".join(bag.volume_unknown), " " * 14)
+        undense = [food for food in bag.volume_unknown if food not in bag.mass_unknown]
+        for words, foods in (
+            ("no bulk density known", undense),
+            ("not measured", bag.mass_unknown),
+        ):
+            if foods:
+                lines += paragraph(f"{words}: {', '.join(foods)}", " " * 14)
         lines += [
             text for word in bag.advice for text in paragraph(word, " " * 16, " " * 14 + "! ")
         ]

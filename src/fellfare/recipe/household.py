@@ -39,10 +39,11 @@ def counted(line: SheetLine) -> str | None:
     if amount.kind != "count" or line.mass_g is None or not line.weighed.mass_g:
         return None
     number = float(amount.value) * line.mass_g / line.weighed.mass_g
+    count = f"{number:.3g}" if number < 100 else f"{number:.0f}"
     if amount.unit == "piece":
-        return f"{number:.3g}"
+        return count
     noun = UNITS[amount.unit].singular if number <= 1 else UNITS[amount.unit].plural
-    return f"{number:.3g} {noun}"
+    return f"{count} {noun}"
 
 
 def grams(mass_g: float) -> Printed:
