@@ -10,7 +10,7 @@ from fellfare.safety.rule import Rule
 from fellfare.safety.rules import bag, eaters, figures, keeping, packing, pulses, raw, wet
 
 #: Every rule; the order is the order of the findings within one severity.
-RULES: Final[tuple[Rule, ...]] = (
+RULES: Final[tuple[Rule[Case], ...]] = (
     figures.impossible_figure,
     eaters.allergen,
     eaters.unknown_swap,

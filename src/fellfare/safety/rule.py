@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import Generic, TypeVar
 
 from msgspec import Struct
 
 from fellfare.mistake import Finding, Severity
-from fellfare.safety.case import Case
+
+#: What the rules of one list look at: a recipe's case, or a trip's.
+Seen = TypeVar("Seen")
 
 
 class Hit(Struct, frozen=True):
@@ -18,7 +21,7 @@ class Hit(Struct, frozen=True):
     about: tuple[str, ...] = ()
 
 
-class Rule(Struct, frozen=True, kw_only=True):
+class Rule(Struct, Generic[Seen], frozen=True, kw_only=True):
     """One rule; call it with a case."""
 
     #: Never changes.
@@ -29,9 +32,9 @@ class Rule(Struct, frozen=True, kw_only=True):
     source: str
     #: One sentence: when it fires.
     meaning: str
-    look: Callable[[Case], Iterator[Hit]]
+    look: Callable[[Seen], Iterator[Hit]]
 
-    def __call__(self, case: Case) -> tuple[Finding, ...]:
+    def __call__(self, case: Seen) -> tuple[Finding, ...]:
         """Everything that the rule says about the case."""
         return tuple(self.sign(hit) for hit in self.look(case))
 
@@ -48,10 +51,10 @@ class Rule(Struct, frozen=True, kw_only=True):
 
 def rule(
     name: str, severity: Severity, source: str, meaning: str
-) -> Callable[[Callable[[Case], Iterator[Hit]]], Rule]:
+) -> Callable[[Callable[[Seen], Iterator[Hit]]], Rule[Seen]]:
     """Make a :class:`Rule` of the function below it."""
 
-    def make(look: Callable[[Case], Iterator[Hit]]) -> Rule:
+    def make(look: Callable[[Seen], Iterator[Hit]]) -> Rule[Seen]:
         return Rule(id=name, severity=severity, source=source, meaning=meaning, look=look)
 
     return make

@@ -52,7 +52,7 @@ def _preheated(case: Case, part: Part) -> bool:
     return part.line.preheated is True and dried_at_home(case, part) is not None
 
 
-def _raw(hazard: Hazard, source: str, why: str) -> Rule:
+def _raw(hazard: Hazard, source: str, why: str) -> Rule[Case]:
     """One rule per raw food: the same question, each with its own temperature and source."""
 
     def look(case: Case) -> Iterator[Hit]:

@@ -1,0 +1,1 @@
+"""One file per question; one function per rule."""
