@@ -13,6 +13,7 @@ from fellfare.trip.carries import Carry
 from fellfare.trip.fuelling import FuelLeg, Heating
 from fellfare.trip.heights import heights_along
 from fellfare.trip.plan import PlanDay, TripPlan, WalkerPlan
+from fellfare.trip.spread import walking_by_model
 from fellfare.walk.need import DayNeed
 
 #: Figures are rounded here, at the printing end, and nowhere before.
@@ -44,8 +45,10 @@ def walk_data(plan: TripPlan, findings: tuple[Finding, ...] | None = None) -> di
         "heatings": [_heating(one) for one in plan.heatings],
         "pace_rules": [to_builtins(one) for one in plan.spread.pace],
         "energy_models": {
-            name: [to_builtins(one) for one in each]
-            for name, each in zip(names, plan.spread.energy, strict=False)
+            walker.name: [
+                to_builtins(one) for one in walking_by_model(walker, plan.laid.legs, each.need)
+            ]
+            for walker, each in zip(trip.walkers, plan.walkers, strict=True)
         },
         "rations": {
             "g_per_person_day": plan.spread.g_per_person_day,

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from difflib import get_close_matches
+from typing import Final
 
+import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -29,7 +31,9 @@ from fellfare.walk.stages import (
 from fellfare.walk.terrain import terrain_named
 
 #: Food on the back that days by hours are cut with, before any need is known [kg].
-GUESSED_FOOD_KG = 3.0
+GUESSED_FOOD_KG: Final = 3.0
+#: Longest mean step of the way on which places are looked for [m]: a fix is no better.
+PLACE_STEP_M: Final = 15.0
 
 
 class PlacedStop(Struct, frozen=True, kw_only=True):
@@ -106,16 +110,51 @@ def _cut(trip: Trip, ground: Ground) -> tuple[Profile | None, Stages]:
     field = "walk.gpx"
     try:
         profile = profile_of(ground.track)
+        sparse = sparser(profile)
         field = "walk.hours_per_day" if way.hours_per_day else "walk.camps"
         if way.hours_per_day:
             stages = stages_by_hours(
-                profile, nominal_pace(trip), way.hours_per_day, ground.places, terrain=way.terrain
+                sparse, nominal_pace(trip), way.hours_per_day, ground.places, terrain=way.terrain
             )
         else:
-            stages = stages_at_camps(profile, ground.places, order=way.camps, terrain=way.terrain)
+            stages = stages_at_camps(sparse, ground.places, order=way.camps, terrain=way.terrain)
     except Mistake as mistake:
         raise Mistake(mistake.code, mistake.what, mistake.mend, field) from mistake
     return profile, stages
+
+
+def sparser(profile: Profile) -> Profile:
+    """The same heights over fewer points of the way, for finding places on it.
+
+    A receiver that writes every second leaves points 2 m apart; where a place lies beside
+    the way is as well told by every n-th, mean steps up to :data:`PLACE_STEP_M`.
+    """
+    count = profile.point_m.size
+    every = int(PLACE_STEP_M * count / profile.length_m)
+    if every < 2 or count < 1_000:
+        return profile
+    keep = np.zeros(count, bool)
+    keep[::every] = True
+    ends = np.array(profile.point_ends, np.intp)
+    keep[ends - 1] = True
+    keep[np.concatenate([[0], ends[:-1]])] = True
+    track = profile.track
+    segments = np.array(track.segment_ends, np.intp)
+    keep[segments - 1] = True
+    counts = np.cumsum(keep)
+    return replace(
+        profile,
+        track=replace(
+            track,
+            lat_deg=track.lat_deg[keep],
+            lon_deg=track.lon_deg[keep],
+            segment_ends=tuple(counts[segments - 1].tolist()),
+            ele_m=None,
+            time_s=None,
+        ),
+        point_m=profile.point_m[keep],
+        point_ends=tuple(counts[ends - 1].tolist()),
+    )
 
 
 def nominal_pace(trip: Trip) -> Pace:

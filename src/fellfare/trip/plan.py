@@ -2,7 +2,7 @@
 
 The food that is carried drives the need, the need the food; on top, the hours of walking
 decide how often one eats, and how much water lies on the back.  So the whole is gone
-through a few times, from guessed hours until no day moves by more than a minute; within
+through a few times, from guessed hours until no day moves by more than three minutes; within
 each round food and need are settled by the backward pass of :mod:`fellfare.walk.carry`.
 """
 
@@ -55,8 +55,8 @@ from fellfare.walk.rest_of_day import DayFrame
 from fellfare.walk.stages import Stage
 from fellfare.walk.stages.stage import hours_of
 
-#: Hours have settled when no day moves by more than this [h]: one minute.
-SETTLED_HOURS: Final = 1.0 / 60.0
+#: Hours have settled when no day moves by more than this [h]: three minutes.
+SETTLED_HOURS: Final = 0.05
 _MOST_ROUNDS: Final = 6
 #: A day of so many hours is judged by what people kept up over whole days.
 FULL_DAY_HOURS: Final = 18.0
@@ -312,9 +312,7 @@ def _joined(trip: Trip, laid: Laid, made: _Round, each_hours: Array, rounds: int
     camps = camps_of(trip, laid, made.water)
     person_days = len(trip.walkers) * sum(frame.hours for frame in made.frames) / 24.0
     spread = spread_of(
-        trip,
         laid.legs,
-        needed,
         food_g=float(1000.0 * food_kg.sum()),
         food_kcal=float(carried_kcal.sum()),
         person_days=person_days,

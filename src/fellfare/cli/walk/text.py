@@ -9,6 +9,7 @@ from fellfare.cli.layout import heading, number, paragraph, shown_width, table
 from fellfare.cli.walk.plot import band_bar, height_plot, load_line_text
 from fellfare.trip.minding import clock_text
 from fellfare.trip.plan import PlanDay, TripPlan, WalkerPlan
+from fellfare.trip.spread import walking_by_model
 from fellfare.walk.ration import BesideRule
 
 _FIRE: Final = {
@@ -255,7 +256,10 @@ def _beside(plan: TripPlan) -> list[str]:
         rules = ", ".join(f"{one.rule} {one.hours:.0f}" for one in spread.pace)
         ours = sum(day.hours.moving_hours for day in plan.days)
         lines += paragraph(f"Hours on the move: {ours:.0f} planned; {rules}.", "    ", "  ")
-    for one, models in zip(plan.walkers[:1], spread.energy, strict=False):
+    for walker, one in zip(plan.trip.walkers[:1], plan.walkers, strict=False):
+        models = walking_by_model(walker, plan.laid.legs, one.need)
+        if not models:
+            continue
         each = [model.walking_kcal for model in models]
         each_text = ", ".join(f"{m.model} {number(m.walking_kcal)}" for m in models)
         lines += paragraph(
