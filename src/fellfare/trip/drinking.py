@@ -51,18 +51,23 @@ class DayWater(Struct, frozen=True, kw_only=True):
     camp_high_ml: float
     #: Water within 500 m of the camp that can be counted on; None = no camp.
     water_at_camp: bool | None
-    #: Most on the back at once, were the bottles large enough [mL].
-    most_carried_ml: float
+    #: Most on the back at once, were the bottles large enough [mL]; None = nobody has told
+    #: of any water on the whole walk.
+    most_carried_ml: float | None
     #: Longest way between two sources that are counted on, begun or ended on this day [m].
-    longest_dry_m: float
-    #: For the load: what one leaves each counted source with.
-    leaves: tuple[Water, ...]
+    longest_dry_m: float | None
+    #: For the load: what one leaves each counted source with; None = not known.
+    leaves: tuple[Water, ...] | None
 
 
 def springs_of(trip: Trip, laid: Laid) -> tuple[Spring, ...]:
     """All water points in walking order; one at a camp serves the next morning too."""
     vouched = {source.name: source.reliability for source in trip.water}
-    found = {(stop.name, stage.day, stop.at_m) for stage in laid.stages for stop in stage.water}
+    found = {
+        (_named(stop.name, stage.day, stop.at_m), stage.day, stop.at_m)
+        for stage in laid.stages
+        for stop in stage.water
+    }
     for source in trip.water:
         if source.day is not None and source.at_m is not None:
             found.add((source.name, source.day, source.at_m))
@@ -77,6 +82,11 @@ def springs_of(trip: Trip, laid: Laid) -> tuple[Spring, ...]:
         for name, day, at_m in found
     ]
     return tuple(sorted(springs, key=lambda spring: (spring.day, spring.at_m, spring.name)))
+
+
+def _named(name: str, day: int, at_m: float) -> str:
+    """Water of a table of stages has no name of its own."""
+    return name if name not in ("", "water") else f"day {day}, km {at_m / 1000:.1f}"
 
 
 def camp_uses(trip: Trip, fire_free: Sequence[bool]) -> tuple[tuple[float, float], ...]:
@@ -124,13 +134,15 @@ def water_of_days(
                 walking_high_ml=walking.high_ml * hour.moving_hours,
                 camp_low_ml=0.0 if last else camp[0],
                 camp_high_ml=0.0 if last else camp[1],
-                water_at_camp=None if last else bool(at_camp),
-                most_carried_ml=max(water.leaves_with_ml for water in planned[day].leaves),
-                longest_dry_m=planned[day].longest_m,
+                water_at_camp=None if last or not springs else bool(at_camp),
+                most_carried_ml=_most_ml(planned[day]) if springs else None,
+                longest_dry_m=planned[day].longest_m if springs else None,
                 leaves=tuple(
                     Water(at_m=w.at_m, leaves_with_ml=min(w.leaves_with_ml, trip.way.bottles_ml))
                     for w in planned[day].leaves
-                ),
+                )
+                if springs
+                else None,
             )
         )
     return tuple(out)
@@ -139,6 +151,10 @@ def water_of_days(
 class _Linked(Struct, frozen=True, kw_only=True):
     leaves: tuple[Water, ...]
     longest_m: float
+
+
+def _most_ml(linked: _Linked) -> float:
+    return max(water.leaves_with_ml for water in linked.leaves)
 
 
 def _chain(
@@ -195,10 +211,11 @@ def most_missed(trip: Trip, laid: Laid, hours: Sequence[DayHours]) -> Missed | N
     for name in dict.fromkeys(s.name for s in springs if s.reliability != "sure"):
         chain = _chain(trip, laid, hours, [s for s in springs if s.name != name])
         for day, linked in chain.items():
-            carried_ml = max(water.leaves_with_ml for water in linked.leaves)
+            carried_ml = _most_ml(linked)
             if worst is None or carried_ml > worst.carried_ml:
-                usual_ml = max(water.leaves_with_ml for water in usual[day].leaves)
-                worst = Missed(name=name, day=day, carried_ml=carried_ml, usual_ml=usual_ml)
+                worst = Missed(
+                    name=name, day=day, carried_ml=carried_ml, usual_ml=_most_ml(usual[day])
+                )
     return worst
 
 
@@ -215,15 +232,24 @@ def water_findings(
             "morning come along from the last source, or cook and eat there and walk on."
         )
         found.append(("caution", "dry-camp", text, dry))
-    over = [d for d in days if d.most_carried_ml > trip.way.bottles_ml]
+    over = [
+        f"day {day.day}: {day.most_carried_ml / 1000:.1f} L"
+        for day in days
+        if day.most_carried_ml is not None and day.most_carried_ml > trip.way.bottles_ml
+    ]
     if over:
-        about = [f"day {day.day}: {day.most_carried_ml / 1000:.1f} L" for day in over]
         text = (
             f"Between two sources more water is used than the bottles hold "
             f"({trip.way.bottles_ml / 1000:g} L for each walker); the load is reckoned with full "
             "bottles."
         )
-        found.append(("caution", "water-beyond-bottles", text, about))
+        found.append(("caution", "water-beyond-bottles", text, over))
+    if days[0].leaves is None:
+        text = (
+            "Nobody has told of any water on the way: a litre is reckoned on the back all day.  "
+            "Mark the sources in the file, or write [[water]] or water_m."
+        )
+        found.append(("caution", "water-unknown", text, []))
     doubtful = {s.name for d in days for s in d.springs if s.reliability in ("doubtful", "dry")}
     if doubtful:
         text = "Not counted on, as the document says that they are doubtful or dry."

@@ -15,6 +15,8 @@ from fellfare.trip.trip import Trip
 
 #: Arriving later than this by the clock is told (judgement).
 LATE_HOUR: Final = 20.0
+#: Pack over body mass from which it is told when the document has no rule.
+USUAL_MOST_LOAD: Final = 1.0 / 3.0
 #: More findings of one rule than this are told as one.
 MOST_ALIKE: Final = 2
 #: Findings of one rule name at most so many days or people.
@@ -124,10 +126,11 @@ def risk_findings(trip: Trip) -> tuple[Finding, ...]:
 
 
 def load_findings(trip: Trip, most_kg: Sequence[tuple[float, int]]) -> tuple[Finding, ...]:
-    """Packs above the share of body mass that the rules name; (kg, day) of each walker."""
+    """Packs above the share of body mass that the rules name, or a third; (kg, day) of each."""
     limit = trip.rules.most_load_share
+    source = "rule of the document"
     if limit is None:
-        return ()
+        limit, source = USUAL_MOST_LOAD, "common practice, no source"
     over = [
         f"{walker.name}: {kg:.1f} kg, {100 * kg / walker.mass_kg:.0f} % on day {day}"
         for walker, (kg, day) in zip(trip.walkers, most_kg, strict=True)
@@ -136,7 +139,7 @@ def load_findings(trip: Trip, most_kg: Sequence[tuple[float, int]]) -> tuple[Fin
     if not over:
         return ()
     text = f"All that is on the back is more than {100 * limit:.0f} % of the body at its heaviest."
-    return (_finding("caution", "pack-heavy", text, "rule of the document", over),)
+    return (_finding("caution", "pack-heavy", text, source, over),)
 
 
 def gathered(findings: Iterable[Finding]) -> tuple[Finding, ...]:

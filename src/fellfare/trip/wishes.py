@@ -76,7 +76,7 @@ class Rules(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknow
     least_dinners: int | None = None
     #: Whole days of food kept for what goes wrong.
     spare_days: float = 0.0
-    #: Pack over body mass from which a caution is given.
+    #: Pack over body mass from which a caution is given; None = a third.
     most_load_share: float | None = None
     #: Money for all food, and its currency ('EUR').
     budget: Decimal | None = None

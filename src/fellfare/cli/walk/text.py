@@ -206,7 +206,7 @@ def _camps(plan: TripPlan) -> list[str]:
 
 
 def _at_camp(day: PlanDay) -> str:
-    return {None: "", True: "yes", False: "DRY"}[day.water.water_at_camp]
+    return {None: "?", True: "yes", False: "DRY"}[day.water.water_at_camp]
 
 
 def _fuel(plan: TripPlan) -> list[str]:
@@ -241,12 +241,16 @@ def _water(plan: TripPlan) -> list[str]:
                 f"{water.camp_low_ml / 1000:.1f}–{water.camp_high_ml / 1000:.1f}"
                 if water.camp_high_ml
                 else "–",
-                f"{water.most_carried_ml / 1000:.1f}",
-                f"{water.longest_dry_m / 1000:.1f}",
+                _thousands(water.most_carried_ml),
+                _thousands(water.longest_dry_m),
                 f"{len(names)}: {names[0]} …" if len(names) > 1 else "".join(names) or "none",
             ]
         )
     return heading("Water, each walker") + table(rows, [-3, -9, -8, -12, -14, 28])
+
+
+def _thousands(value: float | None) -> str:
+    return "?" if value is None else f"{value / 1000:.1f}"
 
 
 def _beside(plan: TripPlan) -> list[str]:
