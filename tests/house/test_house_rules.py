@@ -15,21 +15,12 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 SOURCE = ROOT / "src" / "fellfare"
-CORE = ("mistake", "measure", "pantry", "recipe", "walk", "camp", "safety")
+CORE = ("mistake", "measure", "pantry", "recipe", "walk", "camp", "trip", "safety")
 
 #: A word of this house must not promise that food harms nobody; 'no rule fired' is all we say.
 VERDICT = re.compile(r"(?<!fail-)\bsafe(?:ly)?\b", re.I)
 #: Literals that hold the word for a reason: (file, whole literal).
 NO_VERDICT = {("files/publish/diets.py", "safe")}  # a word that the publisher looks for
-
-#: Docstrings that are owed; take the name out when it is written.
-OWED = {
-    "measure/reading/counted.py: no_such_measure",
-    "measure/reading/packs.py: pack_after_brackets",
-    "walk/track/geodesic.py: cartesian",
-    "walk/track/geodesic.py: arc_m",
-    "walk/track/points.py: sealed",
-}
 
 
 def _maker() -> ModuleType:
@@ -208,8 +199,4 @@ def undocumented() -> Iterator[str]:
 
 
 def test_every_public_function_and_class_of_the_core_says_what_it_is() -> None:
-    assert sorted(set(undocumented()) - OWED) == []
-
-
-def test_no_docstring_is_owed_that_is_written() -> None:
-    assert sorted(OWED - set(undocumented())) == []
+    assert sorted(undocumented()) == []

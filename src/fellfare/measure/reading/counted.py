@@ -159,6 +159,7 @@ def _unknown_unit(cursor: Cursor) -> NoReturn:
 
 
 def no_such_measure(cursor: Cursor, start: int) -> NoReturn:
+    """Refuse a fill or size word that does not go with its unit ('a heaped packet')."""
     cursor.fail(
         "amount-not-understood",
         f"{cursor.shown(start, cursor.at)} is no measure",

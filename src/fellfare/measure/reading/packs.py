@@ -28,6 +28,7 @@ def pack_ahead(cursor: Cursor, at: int | None = None) -> bool:
 
 
 def pack_after_brackets(cursor: Cursor) -> bool:
+    """Whether a pack noun follows the bracket that stands open here: '(14 oz) can'."""
     try:
         close = cursor.tokens.index(")", cursor.at)
     except ValueError:

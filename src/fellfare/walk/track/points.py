@@ -140,5 +140,6 @@ def reversed_track(track: Track) -> Track:
 
 
 def sealed(array: Array) -> Array:
+    """The same array, made read-only, as frozen values hold it."""
     array.flags.writeable = False
     return array
