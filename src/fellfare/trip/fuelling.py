@@ -259,7 +259,7 @@ def kit_kg(
     rows = {walker.name: row for row, walker in enumerate(trip.walkers)}
     for number, kitchen in enumerate(trip.kitchens):
         mine = [rows[name] for name in kitchen.walkers]
-        shared = np.full(many, kitchen.kit_g + (kitchen.pot_g or 0.0))
+        shared = np.full(many, float(kitchen.kit_g + (kitchen.pot_g or 0.0)))
         own = [leg for leg in legs if leg.kitchen == number]
         burnt = [one for one in heatings if one.kitchen == number]
         for s, place in enumerate(places):

@@ -9,7 +9,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from fellfare.mistake import Finding, Mistake
+from fellfare.mistake import Finding, Mistake, Mistakes
 from fellfare.trip.ground import Ground
 from fellfare.trip.stop import TripStop
 from fellfare.trip.trip import Trip
@@ -103,7 +103,10 @@ def _cut(trip: Trip, ground: Ground) -> tuple[Profile | None, Stages]:
             )
             for line in trip.stages
         )
-        return None, stages_from_table(rows, start_m=way.start_m)
+        try:
+            return None, stages_from_table(rows, start_m=way.start_m)
+        except Mistake as mistake:
+            raise _in_table(mistake) from None
     if ground.track is None:
         mend = "give the track of the trip, or one [[stage]] for each day"
         raise Mistake("no-way", "there is no track to lay the days on", mend, "walk.gpx")
@@ -121,6 +124,15 @@ def _cut(trip: Trip, ground: Ground) -> tuple[Profile | None, Stages]:
     except Mistake as mistake:
         raise Mistake(mistake.code, mistake.what, mistake.mend, field) from mistake
     return profile, stages
+
+
+def _in_table(mistake: Mistake) -> Mistake:
+    """'day 3' of the walk room is the third [[stage]] of the document."""
+    if isinstance(mistake, Mistakes):
+        return Mistakes(tuple(_in_table(one) for one in mistake.each))
+    day = mistake.where.removeprefix("day ")
+    field = f"stage[{int(day) - 1}]" if day.isdecimal() else "stage[0]"
+    return Mistake(mistake.code, mistake.what, mistake.mend, field)
 
 
 def sparser(profile: Profile) -> Profile:
