@@ -152,9 +152,10 @@ def _walker(words: _Walker) -> Walker:
 
 def _in_walker(mistake: Mistake, number: int) -> Mistake:
     """A walker's mistake names the walker and the field; ours the table and the field."""
-    known = set(_Walker.__struct_fields__)
-    field = next((part for part in mistake.where.split(" > ") if part in known), "")
-    if mistake.code == "unknown-allergen" or "allergen" in mistake.code:
+    told = mistake.where.rpartition(" > ")[2]
+    # 'age' is our 'age_y'; an allergen's mistake knows no field at all.
+    field = next((key for key in _Walker.__struct_fields__ if told and key.startswith(told)), "")
+    if mistake.code == "unknown-allergen":
         field = "avoids"
     where = f"walker[{number}].{field}".rstrip(".")
     return Mistake(mistake.code, mistake.what, mistake.mend, where)

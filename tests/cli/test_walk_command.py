@@ -1,0 +1,233 @@
+"""``fellfare walk``: what is printed, what is in the JSON, and with which status it ends."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+
+from fellfare.cli.layout import WIDTH, shown_width
+from fellfare.cli.main import COMMANDS, main
+from fellfare.cli.walk import command
+from fellfare.files.demo_documents import demo_documents
+
+TABLE = """\
+title = "By the table"
+[walk]
+fire = "none"
+start_m = 640
+[[stage]]
+distance_m = 12000
+ascent_m = 600
+descent_m = 100
+camp = "Low Tarn"
+water_m = [4000, 12000]
+[[stage]]
+distance_m = 0
+camp = "Low Tarn"
+[[stage]]
+distance_m = 9000
+[[walker]]
+name = "Rowan"
+sex = "male"
+age_y = 35
+height_cm = 178
+mass_kg = 75
+base_pack_kg = 8
+"""
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("demo")
+    for name, text in demo_documents():
+        if name in ("trip.toml", "walk.gpx"):
+            (folder / name).write_text(text, "utf-8")
+    return folder / "trip.toml"
+
+
+@pytest.fixture(scope="module")
+def text(demo: Path) -> Result:
+    return CliRunner().invoke(command, [str(demo)])
+
+
+@pytest.fixture(scope="module")
+def data(demo: Path) -> dict[str, Any]:
+    result = CliRunner().invoke(command, [str(demo), "--json"])
+    assert result.exit_code == 0
+    assert result.stderr == ""
+    found = json.loads(result.stdout)
+    assert isinstance(found, dict)
+    return found
+
+
+def table(folder: Path, text: str = TABLE) -> Path:
+    path = folder / "trip.toml"
+    path.write_text(text, "utf-8")
+    return path
+
+
+def test_it_is_among_the_commands() -> None:
+    assert COMMANDS["walk"][0] == "walk"
+
+
+def test_text_has_at_most_80_columns(text: Result) -> None:
+    assert text.exit_code == 0
+    wide = [line for line in text.output.splitlines() if shown_width(line) > WIDTH]
+    assert wide == []
+
+
+def test_every_part_is_printed(text: Result) -> None:
+    heads = (
+        "Heights", "Days", "Tansy: need", "Corrie: need", "Fell: need", "Food to take up", "Camps",
+        "Fuel", "Water", "Beside other rules", "How well this is known",
+    )  # fmt: skip
+    lines = text.stdout.splitlines()
+    assert all(any(line.startswith(head) for line in lines) for head in heads)
+    assert "8 × breakfast, 20 × snack, 9 × lunch, 8 × dinner" in text.stdout
+    assert "no medical or" in text.stdout
+    assert "carbon monoxide" in text.stdout
+
+
+def test_cautions_stand_on_standard_error_with_their_source(text: Result) -> None:
+    assert "caution: Tansy, Corrie: the stove stays off" in text.stderr
+    assert "[nothing-hot]" in text.stderr
+    assert "caution:" not in text.stdout
+
+
+def test_one_walker_may_be_chosen(demo: Path) -> None:
+    out = CliRunner().invoke(command, [str(demo), "--walker", "Fell"]).stdout
+    assert "Fell: need" in out
+    assert "Tansy: need" not in out
+
+
+def test_the_stable_keys_of_the_json(data: dict[str, Any]) -> None:
+    assert len(data["stages"]) == 9
+    for number, stage in enumerate(data["stages"], 1):
+        assert stage["day"] == number
+        for key in ("distance_m", "ascent_m", "descent_m", "hours"):
+            assert isinstance(stage[key], float)
+        assert set(stage["need"]) == {"Tansy", "Corrie", "Fell"}
+        for need in stage["need"].values():
+            assert set(need) == {"low_kcal", "kcal", "high_kcal"}
+            assert need["low_kcal"] < need["kcal"] < need["high_kcal"]
+    assert data["stages"][4]["camp_m"] == pytest.approx(2_900, abs=15)
+    assert data["stages"][8]["camp_m"] is None
+
+
+#: Plain words whose value has no unit, or is itself a table.
+UNITLESS = {
+    "title", "start_date", "stages", "walkers", "eating_times", "carries", "camps", "fuel",
+    "heatings", "pace_rules", "energy_models", "rations", "profile", "coverage", "settled",
+    "findings", "day", "date", "name", "camp", "terrain", "fire", "can_heat", "need", "eaten",
+    "stops", "water", "count", "share", "bought", "kind", "water_at_camp", "sources", "reliability",
+    "days", "load", "activity_level", "doubts", "number", "from", "to", "from_day", "to_day",
+    "times", "frost", "gas", "snow", "stop", "boils", "reserve", "canisters", "kitchen", "eating",
+    "eaters", "rule", "model", "beside", "rounds", "hour_rounds", "severity", "text", "source",
+    "about", "cooking_factor", "hour", "hours", "set_out_hour", "arrival_hour",
+}  # fmt: skip
+UNITS = ("_m", "_kcal", "_g", "_kg", "_c", "_ml", "_l", "_hours", "_kcal_per_g", "_off_g",
+         "_per_person_day", "kcal", "kcal_per_g")  # fmt: skip
+
+
+def test_every_key_ends_in_its_unit(data: dict[str, Any]) -> None:
+    names = {"Tansy", "Corrie", "Fell", *data["eating_times"], *data["camps"][0]["gas"]}
+    bad: set[str] = set()
+
+    def look(value: Any) -> None:
+        if isinstance(value, dict):
+            for key, one in value.items():
+                if key not in UNITLESS | names and not key.endswith(UNITS):
+                    bad.add(key)
+                look(one)
+        elif isinstance(value, list):
+            for one in value:
+                look(one)
+
+    look(data)
+    assert bad == set()
+
+
+def test_json_and_text_tell_the_same(data: dict[str, Any], text: Result) -> None:
+    for stage in data["stages"]:
+        assert f"{stage['distance_m'] / 1000:.1f}" in text.stdout
+    whole = data["walkers"]["Tansy"]["kcal"]
+    assert f"{whole:,.0f}".replace(",", " ") in text.stdout
+    told = {part.split("]")[0] for part in text.stderr.split("\n    [")[1:]}
+    assert {one["rule"] for one in data["findings"]} == told
+
+
+def test_a_table_of_stages_works_without_a_track(tmp_path: Path) -> None:
+    result = CliRunner().invoke(command, [str(table(tmp_path))])
+    assert result.exit_code == 0
+    assert "rest" in result.stdout
+    found = json.loads(CliRunner().invoke(command, [str(table(tmp_path)), "--json"]).stdout)
+    assert [stage["distance_m"] for stage in found["stages"]] == [12_000, 0, 9_000]
+    assert found["stages"][0]["naive_ascent_m"] is None
+    assert found["fuel"] == []
+
+
+def test_without_heights_nothing_is_drawn(tmp_path: Path) -> None:
+    result = CliRunner().invoke(
+        command, [str(table(tmp_path, TABLE.replace("start_m = 640\n", "")))]
+    )
+    assert result.exit_code == 0
+    assert "Heights" not in result.stdout
+
+
+def test_an_error_finding_ends_with_status_1(tmp_path: Path) -> None:
+    late = TABLE.replace('title = "By the table"', 'title = "x"\nstart_date = 2031-05-01') + (
+        '[[stop]]\nname = "box"\nkind = "box"\nday = 2\nat_m = 0\n'
+        "posted = 2031-04-30\ntransit_days = [4, 9]\n"
+    )
+    result = CliRunner().invoke(command, [str(table(tmp_path, late))])
+    assert result.exit_code == 1
+    assert "ERROR" in result.stderr
+    assert "box-late" in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("text_", "code"),
+    [
+        (
+            TABLE.replace("distance_m = 9000", "distance_m = 9000\nascent_m = 8000"),
+            "stage-too-steep",
+        ),
+        (TABLE.replace('fire = "none"', 'fire = "none"\ndays = 7'), "days-and-camps"),
+        (TABLE.replace("mass_kg = 75", "mass_kg = 750"), "body-mass-out-of-range"),
+        (
+            'title = "x"\n[walk]\ngpx = "no.gpx"\n' + TABLE[TABLE.index("[[walker]]") :],
+            "file-missing",
+        ),
+    ],
+)
+def test_what_cannot_be_used_ends_with_status_2(
+    tmp_path: Path,
+    text_: str,
+    code: str,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    path = table(tmp_path, text_)
+    monkeypatch.setattr("sys.argv", ["fellfare", "walk", str(path)])
+    with pytest.raises(SystemExit) as caught:
+        main()
+    said = capsys.readouterr()
+    assert caught.value.code == 2
+    assert said.out == ""
+    assert f"[{code}]" in said.err
+    assert str(path) in said.err
+
+
+def test_a_missing_file_or_walker_ends_with_status_2(
+    demo: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for words in (["walk", "no-such.toml"], ["walk", str(demo), "--walker", "Nobody"]):
+        monkeypatch.setattr("sys.argv", ["fellfare", *words])
+        with pytest.raises(SystemExit) as caught:
+            main()
+        assert caught.value.code == 2
+        assert "mend:" in capsys.readouterr().err
