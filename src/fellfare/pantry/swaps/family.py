@@ -49,6 +49,7 @@ _BY_HAND: Final = {
     "olives-dried": "olives",
     "egg-scrambled-freeze-dried": "egg",
     "cherry-sweet-dried-unsweetened": "cherry",
+    "fruit-leather-home-made": "apple-sauce",
     "coconut-fresh": "coconut",
     "coconut-desiccated": "coconut",
     "milk-whole": "whole milk",
@@ -112,9 +113,9 @@ def family_of(food: Food) -> str | None:
 def relatives(food: Food, foods: Iterable[Food]) -> tuple[Food, ...]:
     """Other forms of the same thing, in the order of ``foods``.
 
-    By name and by hand; and, for a food whose row was derived, by the number of
-    its parent in SR28.  Two fresh rows of one family are kinds, not forms, and
-    are left out.
+    By name and by hand; the parent of a derived row does not count, for it may
+    be a stand-in of another kind.  Two fresh rows of one family are kinds, not
+    forms, and are left out.
     """
     family = family_of(food)
     if family is None:
@@ -123,20 +124,6 @@ def relatives(food: Food, foods: Iterable[Food]) -> tuple[Food, ...]:
     for other in foods:
         if other.id == food.id or family_of(other) is None:
             continue
-        kin = _stem(other.id) == family or _derived(food, other)
-        if kin and not (other.form == food.form == "fresh"):
+        if _stem(other.id) == family and not (other.form == food.form == "fresh"):
             found.append(other)
     return tuple(found)
-
-
-def _derived(one: Food, other: Food) -> bool:
-    """Whether one row was reckoned from the other by taking water out."""
-    pairs = ((one, other), (other, one))
-    return any(
-        child.source.parent is not None
-        and child.source.parent == parent.ndb
-        and child.form in ("dried", "freeze-dried")
-        and child.source.factor is not None
-        and child.source.factor > 1.0
-        for child, parent in pairs
-    )

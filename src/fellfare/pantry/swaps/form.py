@@ -108,10 +108,13 @@ def form_swap(food: Food, mass_g: float, other: Food) -> Swap:
 def bought_g(food: Food, edible_g: float) -> float | None:
     """Mass as bought, with peel, stones and bones [g]; None = refuse unknown.
 
-    Forms that come ready to eat have no refuse to speak of.
+    Only fresh food is bought with its refuse; nuts come shelled, dried and
+    canned food ready to eat.
     """
+    if food.form != "fresh":
+        return edible_g
     if food.refuse_percent is None:
-        return None if food.form in ("fresh", "cured") else edible_g
+        return None
     return edible_g / (1.0 - food.refuse_percent / 100.0)
 
 

@@ -36,6 +36,8 @@ class Content(Struct, frozen=True):
     mass_g: float | None
     #: Who eats how much of it [g]; None = not measured.
     portions: tuple[tuple[str, float | None], ...]
+    #: The author dried or made it at home.
+    home_made: bool = False
 
 
 class PlannedBag(Struct, frozen=True, kw_only=True):
@@ -162,7 +164,8 @@ def _fill(
         portions = tuple((eater.name, dish.mass_g(line, eater)) for eater in eaters)
         known = [grams for _, grams in portions if grams is not None]
         mass_g = None if of.mass_g is None else sum(known)
-        contents.append(Content(line, of.food, of.line.note, mass_g, portions))
+        home_made = of.line.home_made is True
+        contents.append(Content(line, of.food, of.line.note, mass_g, portions, home_made))
     if not contents:
         return None
     mass_g, volume_ml = 0.0, 0.0

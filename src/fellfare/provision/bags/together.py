@@ -154,7 +154,7 @@ def grouped(
     """The lines in as few bags as the conflicts allow.
 
     Exact (branch and bound) up to ``exact`` lines; above, each line goes into
-    the first bag that takes it, those with most conflicts first, which may
+    the fullest bag that takes it, those with most conflicts first, which may
     need more bags than necessary.
 
     Returns
@@ -177,11 +177,11 @@ def grouped(
 def _greedy(order: Sequence[int], foes: dict[int, set[int]]) -> list[list[int]]:
     groups: list[list[int]] = []
     for line in order:
-        home = next((g for g in groups if not foes[line] & set(g)), None)
-        if home is None:
-            groups.append([line])
+        homes = [group for group in groups if not foes[line] & set(group)]
+        if homes:
+            max(homes, key=len).append(line)
         else:
-            home.append(line)
+            groups.append([line])
     return groups
 
 
@@ -194,7 +194,8 @@ def _fewest(
     if not order:
         return [list(group) for group in groups]
     line, rest = order[0], order[1:]
-    for place, group in enumerate(groups):
+    for place in sorted(range(len(groups)), key=lambda place: -len(groups[place])):
+        group = groups[place]
         if not foes[line] & set(group):
             best = _fewest(
                 rest, foes, [*groups[:place], [*group, line], *groups[place + 1 :]], best

@@ -1,0 +1,163 @@
+"""What the recipes ask for at home; then cutting, weighing and bagging."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from fellfare.provision.bags.plan import PlannedBag
+from fellfare.provision.label import SAID
+from fellfare.provision.planned import Planned, findings_for
+from fellfare.provision.prep.task import LEAD, Clock, Kind, Task
+from fellfare.recipe.document import Act
+
+#: Acts at home that are kitchen work of their own.
+_COOKS: Final = ("boil", "simmer", "fry", "bake", "heat", "steep", "soak")
+
+
+def kitchen_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Clock) -> list[Task]:
+    """The home steps of every recipe, once for each place it is packed for."""
+    tasks = []
+    groups: dict[tuple[str, str], list[int]] = {}
+    for place, dish in enumerate(plan):
+        groups.setdefault((dish.stop, dish.dish), []).append(place)
+    for (stop, title), places in groups.items():
+        dish = plan[places[0]]
+        mine = [bag for bag in bags if bag.dish_number in places]
+        found = findings_for(dish)
+        for number, step in enumerate(dish.sheet.steps, 1):
+            if step.where != "home":
+                continue
+            inside = [
+                content
+                for bag in mine
+                for content in bag.contents
+                if not step.foods or content.food.id in step.foods
+            ]
+            grams = sum(content.mass_g or 0.0 for content in inside)
+            names = tuple(dict.fromkeys(content.food.name for content in inside))
+            kind = _kind(step.act)
+            factor = sum(plan[place].servings for place in places) / dish.sheet.eaters
+            water = f", water {step.water_ml * factor:.0f} ml" if step.water_ml else ""
+            text = step.text or f"{SAID[step.act].capitalize()}: {', '.join(names)}"
+            tasks.append(
+                Task(
+                    kind=kind,
+                    text=f"{text} ({grams:.0f} g in all{water})",
+                    dish=title,
+                    stop=stop,
+                    foods=names,
+                    in_g=grams,
+                    out_g=None,
+                    days_before=LEAD[kind],
+                    latest=clock.latest(stop, LEAD[kind]),
+                    earliest=clock.earliest(
+                        (content.food for content in inside), max(bag.day for bag in mine)
+                    ),
+                    minutes=step.minutes,
+                    bags=tuple(bag.number for bag in mine),
+                    findings=tuple(f for f in found if f"step {number} ({step.act})" in f.about),
+                )
+            )
+    return tasks
+
+
+def cutting_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Clock) -> list[Task]:
+    """What the notes of the lines ask for: 'finely chopped'; once for each dish and place."""
+    groups: dict[tuple[str, str], list[PlannedBag]] = {}
+    for bag in bags:
+        groups.setdefault((bag.stop, plan[bag.dish_number].dish), []).append(bag)
+    tasks = []
+    for (stop, title), mine in groups.items():
+        noted = [content for bag in mine for content in bag.contents if content.note]
+        if not noted:
+            continue
+        grams: dict[tuple[str, str], float] = {}
+        for content in noted:
+            key = (content.food.name, content.note)
+            grams[key] = grams.get(key, 0.0) + (content.mass_g or 0.0)
+        said = "; ".join(f"{name}, {mass:.0f} g: {note}" for (name, note), mass in grams.items())
+        tasks.append(
+            Task(
+                kind="dice",
+                text=f"Cut and prepare for {title}: {said}",
+                dish=title,
+                stop=stop,
+                foods=tuple(dict.fromkeys(name for name, _ in grams)),
+                in_g=sum(grams.values()),
+                out_g=None,
+                days_before=LEAD["dice"],
+                latest=clock.latest(stop, LEAD["dice"]),
+                earliest=None,
+                bags=tuple(bag.number for bag in mine),
+            )
+        )
+    return tasks
+
+
+def bag_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Clock) -> list[Task]:
+    """Weigh and bag: one task for each dish and place, with the findings about its lines."""
+    tasks = []
+    groups: dict[tuple[str, int], list[PlannedBag]] = {}
+    for bag in bags:
+        groups.setdefault((bag.stop, bag.dish_number), []).append(bag)
+    for (stop, place), mine in groups.items():
+        dish = plan[place]
+        foods = [food for bag in mine for food in bag.foods]
+        lines = "; ".join(
+            f"bag {bag.number} {bag.name}: "
+            + ", ".join(
+                f"{c.food.name} {'to taste' if c.mass_g is None else f'{c.mass_g:.1f} g'}"
+                for c in bag.contents
+            )
+            for bag in mine
+        )
+        tasks.append(
+            Task(
+                kind="weigh",
+                text=f"Weigh for day {dish.day} {dish.time}, {dish.dish}: {lines}",
+                dish=dish.dish,
+                stop=stop,
+                foods=tuple(dict.fromkeys(food.name for food in foods)),
+                in_g=sum(bag.mass_g for bag in mine),
+                out_g=sum(bag.mass_g for bag in mine),
+                days_before=0,
+                latest=clock.latest(stop, 0),
+                earliest=clock.earliest(foods, dish.day),
+                bags=tuple(bag.number for bag in mine),
+                findings=tuple(
+                    finding
+                    for finding in findings_for(dish)
+                    if finding.severity != "note"
+                    and any(a.startswith("line") for a in finding.about)
+                ),
+            )
+        )
+        tasks.append(
+            Task(
+                kind="bag",
+                text="Label, fill, press the air out, close: "
+                + "; ".join(
+                    f"bag {bag.number} in {bag.size or 'a bag by eye'}"
+                    + (f", second bag ({bag.second_why})" if bag.second_bag else "")
+                    for bag in mine
+                ),
+                dish=dish.dish,
+                stop=stop,
+                foods=(),
+                in_g=None,
+                out_g=sum(bag.gross_g for bag in mine),
+                days_before=0,
+                latest=clock.latest(stop, 0),
+                earliest=None,
+                bags=tuple(bag.number for bag in mine),
+            )
+        )
+    return tasks
+
+
+def _kind(act: Act) -> Kind:
+    if act in _COOKS:
+        return "cook"
+    plain: dict[str, Kind] = {"toast": "toast", "dry": "dry", "pack": "bag", "drain": "cook"}
+    return plain.get(act, "mix")

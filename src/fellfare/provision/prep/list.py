@@ -1,0 +1,124 @@
+"""What is done at home, in which order, until when at the latest and from when at the earliest?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, timedelta
+from typing import Final
+
+from msgspec import Struct
+
+from fellfare.mistake import Finding
+from fellfare.provision.bags.plan import PlannedBag
+from fellfare.provision.planned import Planned, in_order
+from fellfare.provision.prep.dryer import drying_tasks
+from fellfare.provision.prep.drying import Dryer
+from fellfare.provision.prep.kitchen import bag_tasks, cutting_tasks, kitchen_tasks
+from fellfare.provision.prep.task import Clock, Task
+from fellfare.provision.shopping.list import ShoppingList
+
+#: Shopping is done so many days before the first work in the kitchen.
+_BUY_LEAD: Final = 1
+
+
+class PrepList(Struct, frozen=True, kw_only=True):
+    """All tasks, the earliest first."""
+
+    tasks: tuple[Task, ...]
+    #: Hours of the dryer, all together.
+    dryer_h: tuple[float, float]
+    findings: tuple[Finding, ...]
+
+
+def prep_list(
+    dishes: Iterable[Planned],
+    bags: Sequence[PlannedBag],
+    shopping: ShoppingList,
+    *,
+    first_day: date | None = None,
+    ready_by: Mapping[str, date] | None = None,
+    dryer: Dryer | None = None,
+    storage_c: float | None = None,
+) -> PrepList:
+    """The work of the kitchen.
+
+    Parameters
+    ----------
+    dishes, bags, shopping
+        The plan, its bags, and the list with what is dried at home.
+    first_day
+        Date of day 1; bags for the start must be ready the day before.
+    ready_by
+        Stop name to the day on which its box is closed; '' = the start.
+    dryer
+        The person's own.
+    storage_c
+        How warm the bags lie until they are eaten.
+
+    Raises
+    ------
+    Mistake
+        ``dryer-out-of-range``.
+    """
+    plan = in_order(dishes)
+    when = dict(ready_by or {})
+    if first_day is not None:
+        when.setdefault("", first_day - timedelta(days=1))
+    clock = Clock(when=when, first_day=first_day, storage_c=storage_c)
+    tasks: list[Task] = []
+    tasks += drying_tasks(shopping, bags, clock, dryer or Dryer())
+    tasks += kitchen_tasks(plan, bags, clock)
+    tasks += cutting_tasks(plan, bags, clock)
+    tasks += bag_tasks(plan, bags, clock)
+    tasks += _buying(shopping, tasks)
+    order = ("buy", "cook", "dry", "condition", "dice", "toast", "mix", "weigh", "bag")
+    tasks.sort(
+        key=lambda task: (task.latest or date.max, -task.days_before, order.index(task.kind))
+    )
+    late = [_too_early(task) for task in tasks]
+    hours = [task.drying for task in tasks if task.drying is not None]
+    return PrepList(
+        tasks=tuple(tasks),
+        dryer_h=(sum(one.low_h for one in hours), sum(one.high_h for one in hours)),
+        findings=tuple(finding for finding in late if finding is not None),
+    )
+
+
+def _buying(shopping: ShoppingList, tasks: Sequence[Task]) -> list[Task]:
+    """One shopping trip before the first work."""
+    rows = [row for place in shopping.places if not place.name for row in place.rows]
+    rows = [row for row in rows if row.buy_g > 0 or row.unmeasured]
+    if not rows:
+        return []
+    lead = max((task.days_before for task in tasks), default=0) + _BUY_LEAD
+    dates = [task.latest for task in tasks if task.latest is not None]
+    return [
+        Task(
+            kind="buy",
+            text=f"Buy {len(rows)} foods (shopping list); fresh food that is not dried, last.",
+            dish="",
+            stop="",
+            foods=tuple(row.food.name for row in rows),
+            in_g=sum(row.buy_g for row in rows),
+            out_g=sum(row.bought_g for row in rows),
+            days_before=lead,
+            latest=min(dates) - timedelta(days=_BUY_LEAD) if dates else None,
+            earliest=None,
+        )
+    ]
+
+
+def _too_early(task: Task) -> Finding | None:
+    """A caution when the food would be past its quality on the day it is eaten."""
+    if task.latest is None or task.earliest is None or task.earliest <= task.latest:
+        return None
+    days = (task.earliest - task.latest).days
+    return Finding(
+        severity="caution",
+        rule="prepared-too-early",
+        text=f"{task.text.split(':')[0][:100]}: ready by {task.latest.isoformat()}, but "
+        f"only from {task.earliest.isoformat()} on ({days} days later) does its quality last to "
+        "the day it is eaten.  Swap, buy it on the way, or eat it earlier.",
+        source="each food's own keeping figure; quality only",
+        about=task.foods[:3],
+    )

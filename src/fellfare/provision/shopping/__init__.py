@@ -1,0 +1,1 @@
+"""What is bought, in which packs, and what is left over?"""
