@@ -9,18 +9,22 @@ from typing import Any
 
 import click
 
-from fellfare.cli.layout import WIDTH, heading, paragraph, table
+from fellfare.cli.layout import WIDTH, heading, number, paragraph, table
 from fellfare.cli.sheet_text import sheet_text
+from fellfare.cli.walk.text import walk_text
 from fellfare.files.demo_documents import write_demo
 from fellfare.files.own_food import own_food_folders, read_own_foods
 from fellfare.files.recipe_toml import read_recipe
 from fellfare.files.sheet_json import sheet_data
 from fellfare.files.shipped import shipped_pantry
+from fellfare.files.trip_toml import read_ground, read_trip
+from fellfare.files.walk_json import walk_data
 from fellfare.files.writing import write_text
-from fellfare.mistake import Finding
+from fellfare.mistake import Finding, Mistake
 from fellfare.recipe.sheet import Sheet, make_sheet
 from fellfare.safety import check, standing_notes
 from fellfare.safety.dish import case_of_dish
+from fellfare.trip.plan import plan_trip
 
 
 @click.command()
@@ -39,11 +43,38 @@ def command(out: Path, as_json: bool) -> None:
     """
     fates = write_demo(out)
     rows = [_dish(path, out) for path in sorted((out / "recipes").glob("*.toml"))]
+    walk = _walk(out)
     if as_json:
-        click.echo(json.dumps({"folder": str(out), "recipes": rows}, ensure_ascii=False, indent=1))
+        data = {"folder": str(out), "recipes": rows, "walk": walk}
+        click.echo(json.dumps(data, ensure_ascii=False, indent=1))
         return
     kept = [path for path, fate in fates if fate == "kept"]
-    click.echo("\n".join(_summary(out, rows, kept)))
+    click.echo("\n".join(_summary(out, rows, walk, kept)))
+
+
+def _walk(out: Path) -> dict[str, Any]:
+    """Make the walk's papers; its part of the summary."""
+    file = read_trip(out / "trip.toml")
+    try:
+        plan = plan_trip(file.trip, read_ground(file))
+    except Mistake as mistake:
+        raise (mistake if str(file.path) in mistake.where else file.placed(mistake)) from None
+    names = [walker.name for walker in file.trip.walkers]
+    paper = "\n".join([walk_text(plan, names), *_below(plan.findings)]) + "\n"
+    write_text(out / "sheets" / "walk.txt", paper, replace=True)
+    text = json.dumps(walk_data(plan), ensure_ascii=False, indent=1) + "\n"
+    write_text(out / "sheets" / "walk.json", text, replace=True)
+    said = Counter(finding.severity for finding in plan.findings)
+    return {
+        "title": file.trip.title,
+        "days": len(plan.days),
+        "distance_m": round(sum(day.stage.distance_m for day in plan.days)),
+        "ascent_m": round(sum(day.stage.ascent_m for day in plan.days)),
+        "need_kcal": {one.walker: round(one.need.kcal) for one in plan.walkers},
+        "food_g": {one.walker: round(sum(one.food_g)) for one in plan.walkers},
+        "errors": said["error"],
+        "cautions": said["caution"],
+    }
 
 
 def _dish(path: Path, out: Path) -> dict[str, Any]:
@@ -75,20 +106,27 @@ def _dish(path: Path, out: Path) -> dict[str, Any]:
 
 def _paper(sheet: Sheet, findings: tuple[Finding, ...]) -> str:
     """The sheet with its findings below: on paper there is no second stream."""
-    lines = [sheet_text(sheet, findings)]
+    return "\n".join([sheet_text(sheet, findings), *_below(findings)]) + "\n"
+
+
+def _below(findings: tuple[Finding, ...]) -> list[str]:
+    """Findings and standing notes as they stand under a paper."""
+    lines: list[str] = []
     for one in findings:
         text = f"{one.severity}: {one.text} [{one.rule}; {one.source}]"
         lines += paragraph(text, "    ", "  ")
     for note in standing_notes():
         lines += paragraph(note, "    ", "  · ")
-    return "\n".join(lines) + "\n"
+    return lines
 
 
 def _mind(errors: int, cautions: int) -> str:
     return "ERROR" if errors else f"{cautions}!" if cautions else ""
 
 
-def _summary(out: Path, rows: list[dict[str, Any]], kept: list[Path]) -> list[str]:
+def _summary(
+    out: Path, rows: list[dict[str, Any]], walk: dict[str, Any], kept: list[Path]
+) -> list[str]:
     head = ["recipe", "meal", "g", "kcal", "kcal/oz", "water", "mind"]
     cells = [
         [
@@ -105,12 +143,21 @@ def _summary(out: Path, rows: list[dict[str, Any]], kept: list[Path]) -> list[st
     lines = ["The Harrowmoor Round: an invented walk, with invented people, recipes and labels."]
     lines += heading(f"{len(rows)} recipes, per serving")
     lines += table([head, *cells], [40, 9, -4, -5, -7, -5, 5])
+    lines += heading(f"The walk: {walk['days']} days, {walk['distance_m'] / 1000:.0f} km")
+    lines += paragraph(
+        ", ".join(
+            f"{name} needs {number(kcal)} kcal and carries {walk['food_g'][name] / 1000:.1f} kg"
+            for name, kcal in walk["need_kcal"].items()
+        )
+        + f" ({_mind(walk['errors'], walk['cautions']) or 'no caution'})."
+    )
     lines += [
         "─" * WIDTH,
         "  '2!' says two cautions: read them on the sheet before you cook.  That no rule fired",
         "  is no verdict on the food.",
         f"  Documents and papers: {out}/recipes, {out}/foods, {out}/sheets",
         f"  Next: fellfare recipe {out}/recipes/{rows[0]['recipe']}.toml" if rows else "",
+        f"        fellfare walk {out}/trip.toml",
     ]
     if kept:
         lines.append(f"  Kept as you changed them: {', '.join(path.name for path in kept)}")
