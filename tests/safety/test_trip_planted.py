@@ -61,7 +61,7 @@ BODY = {"sex": "female", "age_y": 40, "height_cm": 170, "mass_kg": 65, "base_pac
 PLAIN = (
     "agency",
     "treatment",
-    "water_reckoned",
+    "reckoned",
     "stop_days",
     "box_warmest_c",
     "box_fuels",

@@ -170,6 +170,7 @@ def test_the_target_follows_coverage_and_appetite() -> None:
         ({"agency": "grandmother"}, "unknown-agency"),
         ({"treatment": ["prayer"]}, "unknown-treatment"),
         ({"fire": {1: "bonfire"}}, "unknown-fire-rule"),
+        ({"reckoned": ["stars"]}, "unknown-reckoning"),
     ],
 )
 def test_the_door_refuses_what_cannot_be(facts: dict[str, Any], code: str) -> None:

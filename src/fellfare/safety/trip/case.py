@@ -7,11 +7,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from fellfare.mistake import Finding, Mistake
 from fellfare.safety.case import LEAST_AIR_C, LEAST_ALTITUDE_M, MOST_AIR_C, MOST_ALTITUDE_M
 from fellfare.safety.trip.facts import (
+    RECKONED,
     BoxFact,
     CarriedFood,
     DayFacts,
     Jar,
     Ration,
+    Reckoned,
     Stretch,
     TripCase,
     WaterFact,
@@ -44,7 +46,7 @@ def trip_case(
     agency: Agency = "strictest",
     sources: Sequence[WaterFact] = (),
     stretches: Sequence[Stretch] | None = None,
-    water_reckoned: bool = False,
+    reckoned: Sequence[Reckoned] = (),
     stop_days: Mapping[str, int] | None = None,
     box_warmest_c: Mapping[str, float | None] | None = None,
     box_fuels: Mapping[str, Sequence[str]] | None = None,
@@ -87,8 +89,9 @@ def trip_case(
         What is done with the water, and whose boiling time counts.
     sources, stretches
         Water points beyond what the document says of them, and the ways between them.
-    water_reckoned
-        True: the plan has told of dry stretches and doubtful sources; it is not said twice.
+    reckoned
+        What the caller's plan has looked at and tells of itself (:data:`.facts.RECKONED`); it
+        is not said twice.
     stop_days, box_warmest_c, box_fuels
         By name of stop: day of arrival; warmest of the box [°C]; ids of the fuels in it.
     foods
@@ -101,7 +104,8 @@ def trip_case(
     Mistake
         ``day-out-of-range``, ``altitude-out-of-range``, ``air-out-of-range``,
         ``time-out-of-range``, ``need-out-of-range``, ``water-out-of-range``,
-        ``unknown-walker``, ``unknown-fire-rule``, ``unknown-agency``, ``unknown-treatment``.
+        ``unknown-walker``, ``unknown-fire-rule``, ``unknown-agency``, ``unknown-treatment``,
+        ``unknown-reckoning``, ``days-uneven``, ``fat-out-of-range``.
     """
     names = [walker.name for walker in trip.walkers]
     by_day: tuple[Mapping[int, object] | None, ...] = (camps, camp_m, day_c, night_c, fire, cold)
@@ -119,6 +123,7 @@ def trip_case(
     told += [name for eaters in (cold or {}).values() for name in eaters]
     _known(told, names, "unknown-walker", "walker")
     _known([agency], AGENCIES, "unknown-agency", "agency")
+    _known(reckoned, RECKONED, "unknown-reckoning", "reckoning")
     _known(treatment or (), TREATMENTS, "unknown-treatment", "treatment of water")
     _known([rule for rule in (fire or {}).values() if rule], FIRE_RULES, "unknown-fire-rule",
            "fire rule")  # fmt: skip
@@ -136,7 +141,7 @@ def trip_case(
         agency=agency,
         sources=_sources(trip, sources),
         stretches=None if stretches is None else tuple(stretches),
-        water_reckoned=water_reckoned,
+        reckoned=tuple(reckoned),
         boxes=_boxes(trip, stop_days or {}, box_warmest_c or {}, box_fuels or {}),
         foods=None if foods is None else tuple(foods),
         gas=None if gas is None else tuple(gas),

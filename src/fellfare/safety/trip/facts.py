@@ -7,6 +7,7 @@ is none.
 from __future__ import annotations
 
 from datetime import date
+from typing import Final, Literal, get_args
 
 from msgspec import Struct
 
@@ -18,6 +19,10 @@ from fellfare.safety.trip.stays import Stay
 from fellfare.safety.water_treatment import Agency, Treatment
 from fellfare.trip.trip import Trip
 from fellfare.trip.way import FireRule, Reliability
+
+#: Water between sources; whether boxes are there in time; gas in the cold; gaps of energy.
+Reckoned = Literal["water", "boxes", "gas", "gaps"]
+RECKONED: Final[tuple[Reckoned, ...]] = get_args(Reckoned)
 
 
 class DayFacts(Struct, frozen=True, kw_only=True):
@@ -137,8 +142,8 @@ class TripCase(Struct, frozen=True, kw_only=True):
     agency: Agency = "strictest"
     sources: tuple[WaterFact, ...] = ()
     stretches: tuple[Stretch, ...] | None = None
-    #: The plan has reckoned the water between sources and told what it found.
-    water_reckoned: bool = False
+    #: What the plan has looked at and told of; it is not said twice.
+    reckoned: tuple[Reckoned, ...] = ()
     boxes: tuple[BoxFact, ...] = ()
     foods: tuple[CarriedFood, ...] | None = None
     #: What the camp found about gas in the cold; None = reckoned here.

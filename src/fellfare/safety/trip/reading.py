@@ -42,6 +42,12 @@ def heats(day: DayFacts, kitchen: Kitchen) -> bool:
     return not kitchen.stoveless and not set(kitchen.walkers) <= set(day.cold)
 
 
+def heats_at(case: TripCase, night: DayFacts, kitchen: Kitchen) -> bool:
+    """Whether something is heated at that camp: in the evening, or for breakfast."""
+    morning = case.day(night.day + 1)
+    return heats(night, kitchen) or (morning is not None and heats(morning, kitchen))
+
+
 def eats_cold(case: TripCase, day: DayFacts, walker: str) -> bool:
     """Whether the walker has no flame on that day: stoveless, by plan, or by the fire rule."""
     kitchen = case.trip.kitchen_of(walker)

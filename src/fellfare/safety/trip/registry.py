@@ -58,7 +58,7 @@ TRIP_RULES: Final[tuple[Rule[TripCase], ...]] = (
     post.fuel_in_post,
     post.fuel_in_plane,
     post.box_wait,
-    post.box_late,
+    post.box_misses_walker,
     post.hot_box,
     spare.no_spare_day,
 )

@@ -14,7 +14,7 @@ from fellfare.mistake import Finding
 from fellfare.safety.rule import Hit, rule
 from fellfare.safety.rules.keeping import HIGH_M
 from fellfare.safety.trip.facts import DayFacts, TripCase
-from fellfare.safety.trip.reading import burning, camp_said, days_said, heats, listed, stoves
+from fellfare.safety.trip.reading import burning, camp_said, days_said, heats_at, listed, stoves
 
 #: No published boiling time for raw pulses was found above it [m, own judgement].
 PULSE_M: Final = 3000.0
@@ -29,10 +29,12 @@ def gas_findings(case: TripCase) -> tuple[Finding, ...]:
     """What the camp's rule ``gas-too-cold`` says, asked here where nobody has asked it."""
     if case.gas is not None:
         return case.gas
+    if "gas" in case.reckoned:
+        return ()
     found: list[Finding] = []
     for kitchen in burning(case, "gas"):
         for day in case.nights():
-            if day.camp_m is None or day.night_c is None or not heats(day, kitchen):
+            if day.camp_m is None or day.night_c is None or not heats_at(case, day, kitchen):
                 continue
             fuel = FUELS.get(kitchen.fuel or "")
             if fuel is not None and fuel.mix:
@@ -48,9 +50,14 @@ def gas_findings(case: TripCase) -> tuple[Finding, ...]:
     "A gas stove is carried and the cold of a night, or the height of its camp, is not known.",
 )
 def gas_cold_untold(case: TripCase) -> Iterator[Hit]:
-    if case.gas is not None or not burning(case, "gas"):
+    if not burning(case, "gas"):
         return
-    nights = [day for day in case.nights() if day.night_c is None or day.camp_m is None]
+    nights = [
+        day
+        for day in case.nights()
+        if (day.night_c is None or day.camp_m is None)
+        and any(heats_at(case, day, kitchen) for kitchen in burning(case, "gas"))
+    ]
     if nights:
         yield Hit(
             "caution",
@@ -72,7 +79,9 @@ def _high(case: TripCase, above_m: float) -> list[DayFacts]:
     "Something is heated at a camp above 1500 m.",
 )
 def high_cooking(case: TripCase) -> Iterator[Hit]:
-    camps = [day for day in _high(case, HIGH_M) if any(heats(day, k) for k in stoves(case))]
+    camps = [
+        day for day in _high(case, HIGH_M) if any(heats_at(case, day, k) for k in stoves(case))
+    ]
     if camps:
         top = max(camps, key=lambda day: day.camp_m or 0.0)
         time = cooking_minutes(1.0, top.camp_m or 0.0)

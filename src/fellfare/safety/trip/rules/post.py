@@ -93,6 +93,8 @@ def box_wait(case: TripCase) -> Iterator[Hit]:
                 (box.name,),
             )
             continue
+        if "boxes" in case.reckoned and box.hold_days is not None:
+            continue
         held = USUAL_HOLD_DAYS if box.hold_days is None else box.hold_days
         if waits > held:
             word = "about " if box.hold_days is None else ""
@@ -114,16 +116,18 @@ def _waits_days(case: TripCase, box: BoxFact) -> int | None:
 
 
 @rule(
-    "box-late",
+    "box-misses-walker",
     "error",
     "arithmetic on the dates of the trip",
     "A box cannot be there before its walker (error), or may not be (caution).",
 )
-def box_late(case: TripCase) -> Iterator[Hit]:
+def box_misses_walker(case: TripCase) -> Iterator[Hit]:
     for box in case.boxes:
         there = None if box.day is None else case.trip.date_of(box.day)
         if there is None or box.posted is None:
             continue  # told by 'box-wait'
+        if "boxes" in case.reckoned and box.transit_days is not None:
+            continue
         if box.transit_days is None:
             yield Hit(
                 "error" if box.posted > there else "caution",

@@ -47,7 +47,7 @@ def water_ml(case: TripCase, stretch: Stretch) -> float | None:
     "the water is.",
 )
 def dry_stretch(case: TripCase) -> Iterator[Hit]:
-    if case.water_reckoned:
+    if "water" in case.reckoned:
         return
     if case.stretches is None:
         yield Hit(
@@ -85,7 +85,7 @@ def dry_stretch(case: TripCase) -> Iterator[Hit]:
     "past it.",
 )
 def source_doubtful(case: TripCase) -> Iterator[Hit]:
-    if case.water_reckoned or not case.stretches:
+    if "water" in case.reckoned or not case.stretches:
         return
     told: dict[str, Reliability | None] = {one.name: one.reliability for one in case.sources}
     relied = [stretch for stretch in case.stretches if stretch.ends]

@@ -1,0 +1,93 @@
+"""A whole plan goes to the rules, and nothing is said twice."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import msgspec
+import pytest
+
+from fellfare.safety.trip import TripCase, WaterFact, check_trip
+from fellfare.safety.trip.planned import case_of_plan
+from fellfare.trip.plan import TripPlan, plan_trip
+from fellfare.trip.trip import Trip
+
+BODY = {"sex": "female", "age_y": 40, "height_cm": 170, "mass_kg": 65, "base_pack_kg": 6}
+
+
+def plan(**told: Any) -> TripPlan:
+    plain = {
+        "title": "three days",
+        "walkers": [BODY | {"name": "Ada"}, BODY | {"name": "Bo"}],
+        "way": {"day_c": 20, "night_c": -12, "fire": "none", "start_m": 600},
+        "days": [{"day": 2, "fire": "no-flame", "day_c": 34}],
+        "kitchens": [
+            {"walkers": ["Ada"], "stove": "gas-screened", "fuel": "gas"},
+            {"walkers": ["Bo"]},
+        ],
+        "stops": [{"name": "Box", "kind": "box", "day": 3, "at_m": 0.0, "fuels": ["gas"]}],
+        "stages": [
+            {"distance_m": 14_000, "ascent_m": 900, "camp": "Low", "water_m": [4_000, 14_000]},
+            {"distance_m": 9_000, "ascent_m": 1_500, "camp": "High", "water_m": [9_000]},
+            {"distance_m": 9_000, "descent_m": 900, "water_m": [9_000]},
+        ],
+        **told,
+    }
+    return plan_trip(msgspec.convert(plain, Trip))
+
+
+def gravest(case: TripCase) -> dict[str, str]:
+    return {finding.rule: finding.severity for finding in reversed(check_trip(case))}
+
+
+def test_days_camps_needs_and_stops_come_from_the_plan() -> None:
+    made = plan()
+    case = case_of_plan(made)
+    assert [day.camp_m for day in case.days] == [1500.0, 3000.0, None]
+    assert [day.sleeps_out for day in case.days] == [True, True, False]
+    assert [day.day_c for day in case.days] == [20, 34, 20]
+    assert [day.cold for day in case.days] == [(), ("Ada",), ()]  # no flame on day 2
+    assert case.boxes[0].day == 3
+    ada = case.rations[0]
+    assert ada.need_kcal == tuple(day.kcal for day in made.walkers[0].need.days)
+    assert ada.target_kcal == made.walkers[0].target_kcal
+
+
+def test_a_plan_with_a_hot_day_a_high_camp_and_a_box() -> None:
+    found = gravest(case_of_plan(plan(), treatment=["boil"], cooking_inside=False))
+    serious = {rule: severity for rule, severity in found.items() if severity != "note"}
+    assert serious == {
+        "water-treatment": "error",  # nothing burns on day 2
+        "water-boil-minutes": "caution",
+        "hold-limit": "caution",
+        "high-cooking": "caution",  # breakfast of day 3 at 3000 m
+        "high-sleep": "caution",
+        "fuel-in-post": "caution",
+        "box-wait": "caution",
+        "hot-box": "caution",
+    }
+
+
+def test_the_plans_own_findings_are_not_repeated() -> None:
+    made = plan(rules={"coverage": 0.5})
+    told = {finding.rule for finding in made.findings}
+    assert {"gas-too-cold", "box-undated"} <= told
+    found = gravest(case_of_plan(made))
+    assert not told & set(found)
+    assert "dry-stretch" not in found
+
+
+def test_the_given_word_on_a_source_goes_before_the_plans() -> None:
+    made = plan(
+        water=[{"name": "Tarn", "reliability": "seasonal", "day": 1, "at_m": 900.0}],
+    )
+    case = case_of_plan(made, sources=[WaterFact(name="Tarn", cloudy=True)])
+    assert [one.cloudy for one in case.sources if one.name == "Tarn"] == [True]
+    assert gravest(case)["cloudy-water"] == "caution"
+
+
+@pytest.mark.parametrize("pulses", [True, False, None])
+def test_what_no_plan_knows_is_handed_through(pulses: bool | None) -> None:
+    found = gravest(case_of_plan(plan(start_date="2031-05-01"), raw_pulses=pulses))
+    assert "high-pulses" not in found  # 3000 m is not above 3000 m
+    assert case_of_plan(plan(), raw_pulses=pulses).raw_pulses is pulses
