@@ -45,7 +45,7 @@ def test_every_code_on_the_sheet_gives_back_its_label(
 @pytest.mark.parametrize("grid", COMMON, ids=lambda grid: f"{grid.size}, {grid.said}")
 def test_no_ink_outside_the_inner_box_of_a_label(our: Any, grid: Grid, pages_of: Pages) -> None:
     small = grid.height_mm < 30
-    pdf = labels_pdf(our.lean(grid.cells), grid, code=not small)
+    pdf = labels_pdf(our.lean(grid.cells), grid, code="never" if small else "always")
     (page,) = pages_of(pdf, dpi=150)
     # Half a millimetre less than the border that the house promises, for anti-aliasing.
     outside = our.blanked(page, grid, 150, INSET_MM - 0.5)
@@ -110,6 +110,21 @@ def test_what_has_no_room_is_refused_with_label_and_field(our: Any) -> None:
         labels_pdf(labels, read_grid("3x8", "a4"))
     assert caught.value.code == "no-room"
     assert caught.value.where == "label 5 of 5 (Day 3 dinner, Stew)"
+
+
+def test_a_code_without_room_is_left_off_only_when_that_is_asked(
+    our: Any, pages_of: Pages, codes_of: Codes, text_of: Text
+) -> None:
+    grid = read_grid("3x8", "a4")
+    labels = [our.label(), our.label(not_for=("Ada: nuts " * 40,))]
+    with pytest.raises(Mistake, match="only where it has room"):
+        labels_pdf(labels, grid)
+    pdf = labels_pdf(labels, grid, code="if-room")
+    (page,) = pages_of(pdf, dpi=300)
+    first, second, *_ = our.cells(page, grid, 300)
+    assert (codes_of(first), codes_of(second)) == ([labels[0].payload], [])
+    assert text_of(pdf).count("Ada: nuts") == 40
+    assert our.blanked(page, grid, 300, INSET_MM - 0.5).min() == 255
 
 
 def test_text_that_is_code_elsewhere_is_printed_as_it_stands(our: Any, text_of: Text) -> None:
@@ -209,7 +224,7 @@ def test_three_thousand_labels_fill_their_pages(
     told_of: Callable[[bytes], dict[str, str]],
 ) -> None:
     grid = read_grid("3x8", "a4")
-    pdf = labels_pdf(our.lean(3000), grid, code=False)
+    pdf = labels_pdf(our.lean(3000), grid, code="never")
     assert told_of(pdf)["Pages"] == str(3000 // grid.cells)
 
 

@@ -22,7 +22,7 @@ from fellfare.pantry.pantry import Pantry
 from fellfare.paper.allergens import allergens_pdf
 from fellfare.paper.buying import shopping_sheet
 from fellfare.paper.grid import Grid, read_grid
-from fellfare.paper.labels import labels_pdf
+from fellfare.paper.labels import Code, labels_pdf
 from fellfare.paper.lists import list_pdf
 from fellfare.paper.page import trail_html
 from fellfare.paper.press import Size
@@ -86,7 +86,7 @@ _MM: Final = click.FloatRange(min=0)
 @click.option("--packed", metavar="DATE", help="When the bags are filled.")
 @click.option("--air", "air_c", type=float, metavar="°C", help="Warmest air where food is kept.")
 @click.option("--altitude", "altitude_m", type=float, metavar="M", help="Altitude of the camp.")
-@click.option("--grid", metavar="CxR", help="Labels across and down: 3x8.  [2x4; letter: 2x5]")
+@click.option("--grid", metavar="CxR", help="Labels across and down: 3x8.  [2x4]")
 @click.option("--label-width", "width_mm", type=_MM, metavar="MM", help="Width of a label.")
 @click.option("--label-height", "height_mm", type=_MM, metavar="MM", help="Height of a label.")
 @click.option("--margin-left", "margin_left_mm", type=_MM, metavar="MM", help="Left of the first.")
@@ -95,7 +95,13 @@ _MM: Final = click.FloatRange(min=0)
 @click.option("--gap-down", "gap_down_mm", type=_MM, metavar="MM", help="Between rows.")
 @click.option("--skip", type=int, default=0, metavar="N", help="Labels used on the first sheet.")
 @click.option("--outline", is_flag=True, help="Draw the edge of each label, to cut plain paper.")
-@click.option("--no-code", is_flag=True, help="Labels without the QR code.")
+@click.option(
+    "--code",
+    type=click.Choice(["always", "if-room", "never"]),
+    default="always",
+    show_default=True,
+    help="QR code with the label's own text.",
+)
 @click.option(
     "--foods",
     multiple=True,
@@ -124,7 +130,7 @@ def command(
     gap_down_mm: float | None,
     skip: int,
     outline: bool,
-    no_code: bool,
+    code: Code,
     foods: tuple[Path, ...],
     as_json: bool,
 ) -> None:
@@ -148,7 +154,7 @@ def command(
     papers = _Papers(pantry, plan, sheets, size, title, start, filled, air_c, altitude_m)
     make: dict[str, Callable[[], bytes]] = {
         "card": papers.cards,
-        "labels": lambda: papers.labels(cells, skip, not no_code, outline),
+        "labels": lambda: papers.labels(cells, skip, code, outline),
         "allergens": papers.allergens,
         "trail": papers.trail,
         "days": papers.days,
@@ -204,7 +210,7 @@ class _Papers:
         ]
         return recipes_pdf(cards, self.size)
 
-    def labels(self, cells: Grid, skip: int, code: bool, outline: bool) -> bytes:
+    def labels(self, cells: Grid, skip: int, code: Code, outline: bool) -> bytes:
         made = labels(
             self.plan,
             self.bags,

@@ -77,7 +77,7 @@ COMMON: Final[tuple[Grid, ...]] = (
 )
 
 #: What is taken when nobody says which.
-DEFAULT: Final[dict[Size, str]] = {"a4": "2x4", "letter": "2x5"}
+DEFAULT: Final = "2x4"
 
 
 def read_grid(
@@ -103,7 +103,7 @@ def read_grid(
         ``unreadable-grid``, and as :func:`checked`.
     """
     page_width_mm, page_height_mm = page_of(size)
-    columns, rows = _counted(text or DEFAULT[size])
+    columns, rows = _counted(text or DEFAULT)
     told = (width_mm, height_mm, margin_left_mm, margin_top_mm, gap_across_mm, gap_down_mm)
     if all(figure is None for figure in told):
         known = next(

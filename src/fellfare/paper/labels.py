@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Any, Final, Literal
 
 from fellfare.mistake import Mistake
 from fellfare.paper.code import code_svg
@@ -12,6 +12,8 @@ from fellfare.paper.grid import Grid, checked
 from fellfare.paper.press import Place, press
 from fellfare.paper.words import capital, step_figures
 from fellfare.provision.label import BagLabel, add_in_said
+
+Code = Literal["always", "if-room", "never"]
 
 #: More labels than this in one go is a slip of the pen.
 MOST_LABELS: Final = 20_000
@@ -54,7 +56,7 @@ def labels_pdf(
     *,
     title: str = "Bag labels",
     skip: int = 0,
-    code: bool = True,
+    code: Code = "always",
     outline: bool = False,
 ) -> bytes:
     """Sheets of labels as a PDF.
@@ -68,7 +70,8 @@ def labels_pdf(
     skip
         Cells of the first sheet that are used up already.
     code
-        Whether each label carries its text as a QR code.
+        Whether each label carries its text as a QR code: 'always', 'never', or 'if-room',
+        which leaves it off where the text would have no room beside it.
     outline
         Draw each label's edge, to cut plain paper.
 
@@ -111,9 +114,12 @@ def labels_pdf(
         ],
         "skip": skip,
         "outline": outline,
-        "labels": [_label(label, code) for label in labels],
+        "if-room": code == "if-room",
+        "labels": [_label(label, code != "never") for label in labels],
     }
-    less = "write it shorter, take a larger label" + (", or leave the code out" if code else "")
+    less = "write it shorter, or take a larger label"
+    if code == "always":
+        less = "write it shorter, take a larger label, or print the code only where it has room"
     places = tuple(
         Place(name=f"label {one.number} of {one.count} ({one.title}, {one.dish[:40]})", mend=less)
         for one in labels

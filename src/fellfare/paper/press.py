@@ -24,6 +24,9 @@ SHEETS: Final = Path(__file__).parent / "sheets"
 #: Accessible PDF, ISO 14289-1 (PDF/UA-1): tagged, titled, and every glyph must exist.
 STANDARD: Final = "ua-1"
 
+#: Letters of the title that are said again at the foot of each page.
+RUNNING: Final = 60
+
 _NO_GLYPH: Final = re.compile(r"the text `\"(.*?)\"` could not be displayed", re.DOTALL)
 _NO_ROOM: Final = re.compile(r"no-room/(\d+)/([a-z-]+)")
 _ESCAPE: Final = re.compile(r"\\u\{([0-9a-fA-F]+)\}")
@@ -70,6 +73,7 @@ def press(
             "page": {"width": width_mm, "height": height_mm},
             "title": title or "Untitled",
             "document": plain(title) or "Untitled",
+            "running": title if len(title) <= RUNNING else f"{title[:RUNNING]}…",
             **data,
         },
         set_in_type,
