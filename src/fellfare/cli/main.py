@@ -23,6 +23,11 @@ COMMANDS: Final = {
     "food": ("food", "Search the pantry, or show one food with its sources."),
     "camp": ("camp", "Single questions: boiling, fuel, soaking, gas in the cold, stove or none."),
     "walk": ("walk", "Stages, arrival times and what each walker needs on each day."),
+    "publish": (
+        "publish",
+        "A recipe as text, Markdown or schema.org JSON-LD, ready to send out.",
+    ),
+    "paper": ("paper", "Recipe cards, bag labels, lists and the trail card, as PDF or HTML."),
     "demo": ("demo", "Write the invented demo documents and show what comes of them."),
 }
 

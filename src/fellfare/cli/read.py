@@ -11,8 +11,8 @@ from msgspec import to_builtins
 
 from fellfare.cli.layout import fit, paragraph
 from fellfare.cli.told import tell
+from fellfare.files.jsonld import Unread, looks_like_page, read_jsonld, read_saved
 from fellfare.files.own_food import own_food_folders, read_own_foods
-from fellfare.files.reading import read_text
 from fellfare.files.recipe_toml import recipe_text
 from fellfare.files.shipped import shipped_pantry
 from fellfare.files.writing import write_text
@@ -50,21 +50,30 @@ def command(
     """Read the pasted recipe in FILE ('-' for standard input) and show what was understood.
 
     Nothing is guessed: a line that is not fully understood is refused with its
-    place and a remedy, and then no document is written.
+    place and a remedy, and then no document is written.  A saved web page or a
+    JSON-LD file with a schema.org Recipe is read too; what of it is not taken
+    over is listed by name.
     """
     dash = str(file) == "-"
-    text = _standard_input() if dash else read_text(file)
+    text = _standard_input() if dash else read_saved(file)
     own, _ = read_own_foods((*(() if dash else own_food_folders(file)), *foods))
+    pantry = shipped_pantry().with_foods(own)
+    unread: tuple[Unread, ...] = ()
     try:
-        pasted = read_pasted(text, shipped_pantry().with_foods(own), system)
+        if looks_like_page(text):
+            page = read_jsonld(text, pantry, system)
+            pasted, unread = page.pasted, page.unread
+        else:
+            pasted = read_pasted(text, pantry, system)
     except Mistake as mistake:
         raise mistake.at("standard input" if dash else str(file)) from mistake
     ready = not pasted.refused and bool(pasted.recipe.lines)
     document = recipe_text(pasted.recipe) if ready else None
     if as_json:
-        _print_json(pasted, document)
+        _print_json(pasted, document, unread)
     else:
         _print_lines(pasted, "standard input" if dash else str(file))
+        _print_unread(unread)
         tell(pasted.findings)
     if document is None:
         if not pasted.refused:
@@ -116,7 +125,15 @@ def _print_lines(pasted: Pasted, source: str) -> None:
                 click.echo(str(line.mistake.at(source)), err=True)
 
 
-def _print_json(pasted: Pasted, document: str | None) -> None:
+def _print_unread(unread: tuple[Unread, ...]) -> None:
+    if unread:
+        click.echo("Not taken over:")
+    for one in unread:
+        for row in paragraph(f"{one.what}: {one.why}", "      ", "  "):
+            click.echo(row)
+
+
+def _print_json(pasted: Pasted, document: str | None, unread: tuple[Unread, ...]) -> None:
     lines = [
         {
             "number": line.number,
@@ -131,4 +148,5 @@ def _print_json(pasted: Pasted, document: str | None) -> None:
     ]
     data = {"lines": lines, "recipe": to_builtins(pasted.recipe), "document": document}
     data["findings"] = [to_builtins(finding) for finding in pasted.findings]
+    data["not_taken_over"] = [to_builtins(one) for one in unread]
     click.echo(json.dumps(data, ensure_ascii=False, indent=1))
