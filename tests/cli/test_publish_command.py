@@ -5,11 +5,17 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import click
 import pytest
 from click.testing import CliRunner, Result
 
 from fellfare import files
 from fellfare.cli.main import COMMANDS, fellfare
+from fellfare.cli.publish import command
+from fellfare.files.jsonld.page import MOST_CHARACTERS
+from fellfare.files.publish import USUAL_LIMIT
+from fellfare.files.publish.card import COLUMNS, LINES
+from fellfare.files.publish.text import WIDTH
 from fellfare.files.recipe_toml import read_recipe
 from fellfare.mistake import Mistake
 
@@ -158,3 +164,24 @@ def test_pasted_text_is_read_as_before() -> None:
     result = run("read", "-", "--json", text="Bulgur\n90 g bulgur\n")
     assert result.exit_code == 0
     assert json.loads(result.stdout)["not_taken_over"] == []
+
+
+# ------------------------------------------------------------------ the page about it
+
+
+def test_every_option_and_form_stands_on_its_page() -> None:
+    page = (Path(__file__).parents[2] / "docs" / "publishing.md").read_text("utf-8")
+    for option in command.params:
+        if isinstance(option, click.Option):
+            for name in option.opts:
+                assert name in page or name == "--foods"
+            if isinstance(option.type, click.Choice):
+                assert all(f"`{form}`" in page or form in page for form in option.type.choices)
+
+
+def test_the_sizes_on_its_page_are_the_sizes() -> None:
+    page = (Path(__file__).parents[2] / "docs" / "publishing.md").read_text("utf-8")
+    assert f"{LINES} lines of {COLUMNS} columns" in page
+    assert f"at most {WIDTH} columns" in page
+    assert f"{USUAL_LIMIT:,}".replace(",", " ") in page
+    assert f"at most {MOST_CHARACTERS / 1e6:g} MB" in page

@@ -22,16 +22,19 @@ from msgspec.structs import replace
 import fellfare.files
 from fellfare.files.own_food import own_food_folders, read_own_foods
 from fellfare.files.publish import USUAL_LIMIT, Measures, card_text, markdown, plain_text, tell
+from fellfare.files.publish.amounts import mass_text, water_text
 from fellfare.files.publish.names import spoken_name
 from fellfare.files.publish.sentences import minutes_text
 from fellfare.files.publish.told import Told
 from fellfare.files.publish.wrapping import columns_of, wrapped
 from fellfare.files.recipe_toml import read_recipe
 from fellfare.files.shipped import shipped_pantry
+from fellfare.measure.reading import read_amount
 from fellfare.mistake import Mistake
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.document import Bag, Line, Recipe, Step
 from fellfare.recipe.ingredient_line import read_ingredient
+from fellfare.recipe.method_line import water_of
 from fellfare.recipe.pasted import read_pasted
 from fellfare.recipe.sheet import Sheet, make_sheet
 from fellfare.safety import check
@@ -160,6 +163,10 @@ def test_text_says_all_that_a_stranger_needs(path: Path) -> None:
             assert " water (" in joined
         if step.minutes is not None:
             assert minutes_text(step.minutes) in joined
+    for bag in source.bags:
+        if bag.name:
+            assert f'Bag "{bag.name}":' in lines  # its ingredients
+            assert f'Bag "{bag.name}": {mass_text(bag.mass_g, "both")};' in joined  # its packing
     for finding in check(case_of_dish(source, pantry())):
         if finding.severity != "note":
             assert " ".join(finding.text.split())[-40:] in joined
@@ -200,6 +207,30 @@ def test_steps_are_told_with_act_water_and_minutes() -> None:
     assert '2. Pour 160 ml boiling water (⅔ cup) on bag "pot", cover and leave for' in text
     assert "2 h 30 min. Under a hat." in " ".join(text.split())
     assert "3. Serve: Walnuts." in text
+
+
+@each
+def test_every_line_of_every_part_is_a_line_of_words(path: Path) -> None:
+    said = told(sheet(path))
+    parts = (
+        said.facts, said.home, said.camp, said.home_short, said.camp_short, said.contents,
+        said.nutrition, said.allergens, said.allergens_short, said.packing, said.stops,
+        said.cautions, said.notes, said.standing,
+    )  # fmt: skip
+    assert len(said.packing) == len(said.contents)
+    assert [line for part in parts for line in part if len(line.split()) < 2] == []
+    assert [line for part in parts for line in part if "  " in line] == []
+
+
+@given(st.floats(1, 20_000), st.sampled_from(["both", "metric", "us"]))
+def test_water_reads_back(volume_ml: float, measures: Measures) -> None:
+    text = water_text(volume_ml, measures, "treated cold water")
+    found = water_of(f"Soak the bulgur in {text} for 5 min", "us")
+    assert found is not None
+    amount = read_amount(found).volume_ml
+    assert amount is not None
+    # A millilitre, or what a drawer of cups and spoons cannot do better.
+    assert abs(float(amount) - volume_ml) <= max(1.6, 0.06 * volume_ml)
 
 
 def test_metric_text_has_no_ounces_and_us_text_no_grams() -> None:

@@ -24,7 +24,7 @@ from rdflib.namespace import RDF, SDO, XSD
 import fellfare.files
 from fellfare.files.jsonld import read_jsonld
 from fellfare.files.own_food import own_food_folders, read_own_foods
-from fellfare.files.publish import json_ld, tell
+from fellfare.files.publish import Measures, json_ld, tell
 from fellfare.files.publish.diets import diets, keywords
 from fellfare.files.recipe_toml import read_recipe, recipe_text
 from fellfare.files.shipped import shipped_pantry
@@ -58,8 +58,8 @@ def sheet(path: Path, eaters: int = 0) -> Sheet:
     return make_sheet(read_recipe(path).recipe, pantry(), eaters or None)
 
 
-def published(source: Sheet, **more: str) -> str:
-    said = tell(source, check(case_of_dish(source, pantry())), pantry())
+def published(source: Sheet, measures: Measures = "both", **more: str) -> str:
+    said = tell(source, check(case_of_dish(source, pantry())), pantry(), measures)
     return json_ld(source, said, pantry(), **more)
 
 
@@ -150,6 +150,10 @@ def test_rdflib_finds_the_recipe_and_its_parts(path: Path) -> None:
         if finding.severity != "note":
             assert any(" ".join(finding.text.split())[-40:] in tip for tip in tips)
     assert any(tip.startswith("Allergens. Contains:") for tip in tips)
+    for bag in source.bags:
+        if bag.name:
+            assert sum(tip.startswith(f'Bag "{bag.name}":') for tip in tips) == 2
+    assert [tip for tip in tips if len(tip.split()) < 2] == []
 
 
 # ------------------------------------------------------------------ durations
@@ -281,9 +285,10 @@ def test_the_authors_words_cannot_leave_the_script_element() -> None:
 
 
 @each
-def test_what_is_published_reads_back_as_the_same_dish(path: Path) -> None:
+@pytest.mark.parametrize("measures", ["both", "metric", "us"])
+def test_what_is_published_reads_back_as_the_same_dish(path: Path, measures: Measures) -> None:
     source = sheet(path, 2)
-    page = read_jsonld(published(source), pantry())
+    page = read_jsonld(published(source, measures), pantry())
     assert [str(line.mistake) for line in page.pasted.refused] == []
     back = make_sheet(page.pasted.recipe, pantry())
     assert back.recipe.title == source.recipe.title
@@ -292,8 +297,10 @@ def test_what_is_published_reads_back_as_the_same_dish(path: Path) -> None:
     assert sorted(line.food.id for line in back.lines) == sorted(
         line.food.id for line in source.lines
     )
-    # Half of the last printed figure of each line: 0.05 g below 10 g, else 0.5 g.
-    slack = sum(0.05 if (line.mass_g or 0) < 9.95 else 0.5 for line in source.lines)
+    # Half of the last printed figure of each line: 0.05 g below 10 g, else 0.5 g; in ounces
+    # half of 0.01 below one, else of 0.1.
+    steps = {"us": (0.995 * 28.35, 0.142, 1.42)}.get(measures, (9.95, 0.05, 0.5))
+    slack = sum(steps[1 if (line.mass_g or 0) < steps[0] else 2] for line in source.lines)
     assert back.mass.value == pytest.approx(source.mass.value, abs=slack)
     for step, again in zip(source.steps, back.steps, strict=True):
         assert again.act == step.act
@@ -301,7 +308,9 @@ def test_what_is_published_reads_back_as_the_same_dish(path: Path) -> None:
         assert sorted(again.foods) == sorted(step.foods)
         assert again.minutes == (step.most_minutes or step.minutes)
         if step.water_ml is not None:
-            assert again.water_ml == pytest.approx(step.water_ml, abs=2.5)
+            # To 5 ml, as printed; or to what cups of halves, thirds and quarters can say.
+            near = {"us": 0.06 * step.water_ml}.get(measures, 2.5)
+            assert again.water_ml == pytest.approx(step.water_ml, abs=near)
     document = recipe_text(page.pasted.recipe)  # and can be written as a document
     assert document.startswith("title = ")
 

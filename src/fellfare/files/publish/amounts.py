@@ -7,11 +7,12 @@ spoon says it better; where they would be wrong by more than a tenth, grams stan
 
 from __future__ import annotations
 
+import re
 from typing import Final, Literal
 
 from fellfare.files.publish.names import spoken_name
 from fellfare.measure.printing import print_mass, print_volume
-from fellfare.measure.units import OUNCE_G
+from fellfare.measure.units import OUNCE_G, US_GALLON_ML
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.household import counted, in_household
 from fellfare.recipe.sheet import SheetLine
@@ -22,6 +23,8 @@ Measures = Literal["metric", "us", "both"]
 _MOST_ERROR: Final = 0.10
 #: Under a tenth of an ounce a kitchen scale in ounces shows nothing useful [g].
 _LEAST_OUNCES_G: Final = float(OUNCE_G) / 10
+_FL_OZ_ML: Final = float(US_GALLON_ML) / 128
+_IN_ONE_MEASURE: Final = re.compile(r"[^+]*(?:cups?|tbsp)")
 
 
 def mass_text(mass_g: float, measures: Measures) -> str:
@@ -35,7 +38,10 @@ def water_text(volume_ml: float, measures: Measures, words: str = "water") -> st
     metric, us = print_volume(volume_ml, "metric").text, print_volume(volume_ml, "us").text
     if measures == "both":
         return f"{metric} {words} ({us})"
-    return f"{metric if measures == 'metric' else us} {words}"
+    if measures == "metric" or _IN_ONE_MEASURE.fullmatch(us):
+        return f"{metric if measures == 'metric' else us} {words}"
+    # '1 cup + 2 tbsp water' would read as 2 tbsp of it.
+    return f"{round(volume_ml / _FL_OZ_ML, 1):g} fl oz {words} ({us})"
 
 
 def ingredient_text(line: SheetLine, pantry: Pantry, measures: Measures) -> str:

@@ -119,12 +119,7 @@ def tell(
         nutrition=_nutrition(sheet, pantry),
         allergens=_allergens(sheet, pantry, foods=True),
         allergens_short=_allergens(sheet, pantry, foods=False),
-        packing=tuple(
-            line
-            for bag in sheet.bags
-            if bag.name
-            for line in _packing(bag, sheet, pantry, measures)
-        ),
+        packing=tuple(_packing(bag, sheet, pantry, measures) for bag in sheet.bags if bag.name),
         stops=texts("error"),
         cautions=texts("caution") if said else (one_line(no_rule_fired()),),
         notes=texts("note"),
