@@ -61,7 +61,7 @@ class DayWater(Struct, frozen=True, kw_only=True):
 
 
 def springs_of(trip: Trip, laid: Laid) -> tuple[Spring, ...]:
-    """All water points in walking order; one at a camp serves the next morning too."""
+    """All water points in walking order; one by a camp serves both evening and morning."""
     vouched = {source.name: source.reliability for source in trip.water}
     found = {
         (_named(stop.name, stage.day, stop.at_m), stage.day, stop.at_m)
@@ -71,12 +71,15 @@ def springs_of(trip: Trip, laid: Laid) -> tuple[Spring, ...]:
     for source in trip.water:
         if source.day is not None and source.at_m is not None:
             found.add((source.name, source.day, source.at_m))
-    for name, day, at_m in tuple(found):
-        length = laid.stages[day - 1].distance_m
-        if day < len(laid.stages) and at_m >= length - CAMP_WATER_M:
-            here = any(n == name and d == day + 1 and m <= CAMP_WATER_M for n, d, m in found)
-            if not here:
-                found.add((name, day + 1, 0.0))
+    days = [(stage.day, stage.distance_m) for stage in laid.stages]
+    for day, length in days[:-1]:  # an evening's water is there in the morning
+        here = {name for name, d, at_m in found if d == day and at_m >= length - CAMP_WATER_M}
+        there = {name for name, d, at_m in found if d == day + 1 and at_m <= CAMP_WATER_M}
+        found |= {(name, day + 1, 0.0) for name in here - there}
+    for day, length in reversed(days[:-1]):  # and a morning's in the evening
+        here = {name for name, d, at_m in found if d == day and at_m >= length - CAMP_WATER_M}
+        there = {name for name, d, at_m in found if d == day + 1 and at_m <= CAMP_WATER_M}
+        found |= {(name, day, length) for name in there - here}
     springs = [
         Spring(name=name, day=day, at_m=at_m, reliability=vouched.get(name))
         for name, day, at_m in found
