@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 import numpy as np
@@ -14,12 +15,14 @@ from fellfare.mistake import Mistake
 from fellfare.paper.allergens import allergens_pdf
 from fellfare.paper.buying import shopping_sheet
 from fellfare.paper.lists import Part, Row, Sheet, list_pdf
+from fellfare.paper.preparing import prep_sheet
 from fellfare.paper.press import press
 from fellfare.paper.recipes import nutrition_line, recipes_pdf
 from fellfare.paper.trail import day_sheets_pdf, trail_pdf
 from fellfare.provision.bags.plan import bags_of
 from fellfare.provision.cards.allergen import allergen_card
 from fellfare.provision.cards.recipe import CardNutrient, recipe_card
+from fellfare.provision.prep.list import prep_list
 from fellfare.provision.shopping.list import shopping_list
 from fellfare.recipe.document import Step
 
@@ -237,3 +240,24 @@ def test_nothing_planned_is_refused(our: Any) -> None:
     with pytest.raises(Mistake) as caught:
         recipes_pdf([], "a4")
     assert caught.value.code == "no-recipes"
+
+
+def test_a_prep_list_goes_by_day_and_says_what_to_mind(our: Any, text_of: Text) -> None:
+    steps = (
+        Step(act="toast", bags=("nuts",), where="home", minutes=8.0, text="Until they smell."),
+        Step(act="boil", bags=("pot",), water="600 ml", minutes=15.0),
+    )
+    plan = our.plan(our.recipe(steps=steps), days=(1, 2))
+    bags = bags_of(plan)
+    bought = shopping_list(bags, shipped_pantry())
+    dated = prep_list(plan, bags, bought, first_day=date(2031, 5, 1))
+    text = text_of(list_pdf(prep_sheet(dated), "a4"))
+    assert text.count("☐") == len(dated.tasks)
+    # Bags must be ready the day before day 1; toasted food must be cold by then.
+    assert text.index("By Tue 29 Apr 2031") < text.index("Until they smell.")
+    assert text.index("Until they smell.") < text.index("By Wed 30 Apr 2031")
+    for word in ("8 min", "ERROR: Ada", "walnuts 40.0 g"):
+        assert word in text, word
+    undated = prep_list(plan, bags, bought)
+    text = text_of(list_pdf(prep_sheet(undated), "a4"))
+    assert text.index("1 day before packing") < text.index("On the day of packing")

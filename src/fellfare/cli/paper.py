@@ -7,7 +7,9 @@ import os
 import re
 import tempfile
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from typing import Any, Final
 
@@ -25,6 +27,7 @@ from fellfare.paper.grid import Grid, read_grid
 from fellfare.paper.labels import Code, labels_pdf
 from fellfare.paper.lists import list_pdf
 from fellfare.paper.page import trail_html
+from fellfare.paper.preparing import prep_sheet
 from fellfare.paper.press import Size
 from fellfare.paper.recipes import recipes_pdf
 from fellfare.paper.trail import day_sheets_pdf, trail_pdf
@@ -34,6 +37,7 @@ from fellfare.provision.cards.recipe import recipe_card
 from fellfare.provision.cards.trail import TrailCard, trail_card
 from fellfare.provision.label import labels
 from fellfare.provision.planned import Planned, Share, findings_for, in_order, planned_recipe
+from fellfare.provision.prep.list import prep_list
 from fellfare.provision.shopping.list import shopping_list
 from fellfare.recipe.sheet import Sheet, make_sheet
 from fellfare.safety import Eater
@@ -46,6 +50,7 @@ KINDS: Final = {
     "trail": "trail-card.pdf",
     "days": "day-sheets.pdf",
     "shopping": "shopping-list.pdf",
+    "prep": "prep-list.pdf",
     "html": "trail-card.html",
 }
 
@@ -159,13 +164,18 @@ def command(
         "trail": papers.trail,
         "days": papers.days,
         "shopping": papers.shopping,
+        "prep": papers.prep,
         "html": papers.html,
     }
-    rows: list[dict[str, Any]] = []
-    for kind in wanted:
-        data = make[kind]()
+    with ThreadPoolExecutor(max_workers=2) as pool:  # typst sets one page while we fill the next
+        drawn = {kind: pool.submit(make[kind]) for kind in wanted}
+    made = {kind: one.result() for kind, one in drawn.items()}  # all of them, or none is written
+    for kind, data in made.items():
         _write(out / KINDS[kind], data)
-        rows.append({"kind": kind, "file": str(out / KINDS[kind]), "bytes": len(data)})
+    rows: list[dict[str, Any]] = [
+        {"kind": kind, "file": str(out / KINDS[kind]), "bytes": len(data)}
+        for kind, data in made.items()
+    ]
     findings = (*said, *_once(finding for dish in plan for finding in findings_for(dish)))
     if as_json:
         told = [
@@ -224,19 +234,33 @@ class _Papers:
         return allergens_pdf(allergen_card(self.plan), self.size, self._named("Allergens"))
 
     def trail(self) -> bytes:
-        return trail_pdf(self._card(), self.size)
+        return trail_pdf(self._trail_card, self.size)
 
     def days(self) -> bytes:
-        return day_sheets_pdf(self._card(), self.size)
+        return day_sheets_pdf(self._trail_card, self.size)
 
     def shopping(self) -> bytes:
         bought = shopping_list(self.bags, self.pantry)
         return list_pdf(shopping_sheet(bought, self._named("Shopping list")), self.size)
 
-    def html(self) -> bytes:
-        return trail_html(self._card()).encode("utf-8")
+    def prep(self) -> bytes:
+        bought = shopping_list(self.bags, self.pantry)
+        ready = {} if self.packed_on is None else {"": self.packed_on}
+        done = prep_list(
+            self.plan,
+            self.bags,
+            bought,
+            first_day=self.first_day,
+            ready_by=ready,
+            storage_c=self.air_c,
+        )
+        return list_pdf(prep_sheet(done, self._named("At home")), self.size)
 
-    def _card(self) -> TrailCard:
+    def html(self) -> bytes:
+        return trail_html(self._trail_card).encode("utf-8")
+
+    @cached_property
+    def _trail_card(self) -> TrailCard:
         return trail_card(
             self.plan, self.bags, title=self.title or "Trail card", first_day=self.first_day
         )
