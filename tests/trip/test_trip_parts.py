@@ -514,3 +514,12 @@ def test_meals_of_one_place_stand_by_the_clock() -> None:
     eating = (Eating(name="supper", hour=19.0), Eating(name="tea", hour=16.0))
     meals = meals_of_day(trip(eating=eating), hours(3)[1], 3, 9_000.0, frozenset())
     assert [m.name for m in meals] == ["tea", "supper"]
+
+
+def test_snacks_before_and_after_a_stop_come_out_of_different_food() -> None:
+    made = trip(stops=(TripStop(name="shop", kind="shop", day=2, at_m=5_000.0),))
+    snacks = (DayMeal(name="snack", hour=None, count=4, share=1.0, at_m=2_000.0),)  # km 2 4 6 8
+    food = np.array([[0.0, 1.0, 0.0]])
+    carries = carries_of(lay_out(made, NO_GROUND), (snacks,) * 3, food, 4_400 * food)
+    assert [c.times for c in carries] == [(("snack", 2),), (("snack", 2),)]
+    assert [c.food_g[0] for c in carries] == pytest.approx([500.0, 500.0])
