@@ -3,23 +3,41 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date, timedelta
-from math import floor
+from datetime import date
 from typing import Final
 
 from msgspec import Struct
 
-from fellfare.measure import print_mass, print_volume
-from fellfare.pantry.allergens import agent_name, combine
-from fellfare.pantry.food import Food, Trust
+from fellfare.pantry.food import Trust
 from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.bags.together import avoided, first_use
+from fellfare.provision.keep_by import KeepBy, keep_by, keeps_said
+from fellfare.provision.measures import Measure, food_measure, minutes_said, water_measure
 from fellfare.provision.planned import Planned, case_for, date_of, in_order
+from fellfare.provision.stated import Stated, stated
 from fellfare.recipe.document import Act
-from fellfare.recipe.household import household
 from fellfare.recipe.watering import WateredStep
 from fellfare.safety.case import Case
-from fellfare.safety.shelf import Q10_LEAST, Q10_MOST, life_days
+
+__all__ = [
+    "SAID",
+    "AddIn",
+    "BagLabel",
+    "KeepBy",
+    "LabelStep",
+    "Measure",
+    "Stated",
+    "add_in_said",
+    "food_measure",
+    "keep_by",
+    "keeps_said",
+    "label_step",
+    "labels",
+    "minutes_said",
+    "payload_of",
+    "stated",
+    "water_measure",
+]
 
 #: What a step asks of the eater, in two or three words.
 SAID: Final[dict[Act, str]] = {
@@ -38,20 +56,6 @@ SAID: Final[dict[Act, str]] = {
     "pack": "pack",
     "serve": "serve",
 }
-
-
-class Measure(Struct, frozen=True, kw_only=True):
-    """One amount, as a scale or jug shows it and in household measures."""
-
-    #: Millilitres of water, or grams of food.
-    value: float
-    #: '310 ml' or '14 g'.
-    metric: str
-    #: '1¼ cups' of 250 ml; '' when there is no such measure.
-    metric_household: str
-    #: '1⅓ cups' (US customary), or '0.49 oz' with the spoons in ``us_household``.
-    us: str
-    us_household: str = ""
 
 
 class LabelStep(Struct, frozen=True, kw_only=True):
@@ -95,43 +99,6 @@ class AddIn(Struct, frozen=True, kw_only=True):
     #: Names of those who add it, when it is not for all.
     only_for: tuple[str, ...] = ()
     not_for: tuple[str, ...] = ()
-
-
-class Stated(Struct, frozen=True, kw_only=True):
-    """Allergens in words; what stands in none of the lists is merely not declared."""
-
-    contains: tuple[str, ...]
-    may_contain: tuple[str, ...]
-    #: Differs by maker, or hidden in a mix: read the label.
-    unknown: tuple[str, ...]
-    #: Everything is unknown: a mix of which no part is told.
-    all_unknown: bool = False
-
-    @property
-    def lines(self) -> tuple[str, ...]:
-        """'Contains: wheat, milk' and so on; an empty list is left out."""
-        said = []
-        if self.contains:
-            said.append(f"Contains: {', '.join(self.contains)}")
-        if self.may_contain:
-            said.append(f"May contain: {', '.join(self.may_contain)}")
-        if self.all_unknown:
-            said.append("Not known: other allergens (read the packs)")
-        elif self.unknown:
-            said.append(f"Not known: {', '.join(self.unknown)} (read the packs)")
-        return tuple(said) or ("No listed allergen declared; that is not 'free from'",)
-
-
-class KeepBy(Struct, frozen=True, kw_only=True):
-    """Until when the quality of a bag lasts, as far as that is known."""
-
-    #: Earliest date or day count over its foods; None = nothing known.
-    until: date | None
-    days: int | None
-    #: Food that ends first.
-    food: str
-    #: Foods whose keeping nobody has told.
-    unknown: tuple[str, ...]
 
 
 class BagLabel(Struct, frozen=True, kw_only=True):
@@ -241,83 +208,6 @@ def labels(
     return tuple(made)
 
 
-def water_measure(water_ml: float) -> Measure:
-    """Water in millilitres, metric cups and US cups."""
-    return Measure(
-        value=water_ml,
-        metric=print_volume(water_ml).text,
-        metric_household=print_volume(water_ml, spoons=True).text,
-        us=print_volume(water_ml, "us").text,
-    )
-
-
-def food_measure(foods: Sequence[Food], mass_g: float, note: str = "") -> Measure:
-    """A mass, with spoons when it is one food that has such a measure."""
-    metric = us = None
-    if len({food.id for food in foods}) == 1:
-        metric = household(foods[0], mass_g, "australian", note)
-        us = household(foods[0], mass_g, "us", note)
-    return Measure(
-        value=mass_g,
-        metric=print_mass(mass_g).text,
-        metric_household="" if metric is None else metric.text,
-        us=print_mass(mass_g, "us").text,
-        us_household="" if us is None else us.text,
-    )
-
-
-def stated(foods: Iterable[Food]) -> Stated:
-    """What these foods declare together, in words."""
-    foods = tuple(foods)
-    told = combine(foods)
-    return Stated(
-        contains=tuple(agent_name(one.agent) for one in told.contains),
-        may_contain=tuple(agent_name(one.agent) for one in told.may_contain),
-        unknown=tuple(agent_name(one.agent) for one in told.unknown),
-        all_unknown=any(food.allergens.open_mix for food in foods),
-    )
-
-
-def keep_by(
-    foods: Iterable[Food], packed_on: date | None, storage_c: float | None = None
-) -> KeepBy:
-    """Until when the quality lasts: the food that ends first, at its shortest figure.
-
-    The table's days are carried to ``storage_c`` with a Q10 of 3 when warmer
-    and of 2 when cooler, both cautious; foods that spoil by germs are not
-    stretched by cool.  Quality only.
-    """
-    ends: list[tuple[int, str]] = []
-    unknown: list[str] = []
-    for food in foods:
-        of = food.keeping
-        if of is None or of.unopened_days is None or of.unopened_days[0] <= 0:
-            unknown.append(food.name)
-            continue
-        days = float(of.unopened_days[0])
-        if storage_c is not None and not (of.ends == "bacteria" and storage_c <= of.at_c):
-            q10 = Q10_MOST if storage_c > of.at_c else Q10_LEAST
-            days = life_days(days, of.at_c, storage_c, q10)
-        ends.append((floor(days), food.name))
-    days_left, food_name = min(ends, default=(None, ""))
-    last = None
-    if days_left is not None and packed_on is not None:
-        last = packed_on + timedelta(days=min(days_left, 36500))
-    return KeepBy(until=last, days=days_left, food=food_name, unknown=tuple(dict.fromkeys(unknown)))
-
-
-def minutes_said(minutes: float, most: float | None = None) -> str:
-    """'5 min', '20 to 30 min', '1 h 30 min'."""
-    if most is not None and most > minutes:
-        if most < 120:
-            return f"{minutes:.0f} to {most:.0f} min"
-        return f"{minutes_said(minutes)} to {minutes_said(most)}"
-    if minutes < 120:
-        return f"{minutes:.3g} min"
-    hours, rest = divmod(round(minutes), 60)
-    return f"{hours} h {rest} min" if rest else f"{hours} h"
-
-
 def payload_of(label: BagLabel) -> str:
     """The text of :attr:`BagLabel.payload`."""
     who = "all" if label.for_all else ", ".join(label.eaters)
@@ -345,18 +235,6 @@ def add_in_said(one: AddIn) -> str:
     who = f"; only {', '.join(one.only_for)}" if one.only_for else ""
     lead = "with" if one.when == "with it" else "later add"
     return f"{lead} {one.name}{amount}{spoons}{who}"
-
-
-def keeps_said(keeps: KeepBy) -> str:
-    """'quality until 2027-03-01 (walnut); not known: sumac'; '' when nothing is in it."""
-    parts = []
-    if keeps.until is not None:
-        parts.append(f"quality until {keeps.until.isoformat()} ({keeps.food})")
-    elif keeps.days is not None:
-        parts.append(f"quality for {keeps.days} days ({keeps.food})")
-    if keeps.unknown:
-        parts.append(f"keeping not known: {', '.join(keeps.unknown)}")
-    return "; ".join(parts)
 
 
 def _same_pot(dish: Planned, bag: PlannedBag, other: PlannedBag) -> bool:

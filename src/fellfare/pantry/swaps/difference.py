@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from msgspec import Struct
 
 from fellfare.pantry.allergens import AGENTS, combine
@@ -9,6 +11,9 @@ from fellfare.pantry.food import Allergen, Food, Hazard, Way
 
 #: From the mildest to the gravest answer.
 _RANK = {"not declared": 0, "may contain": 1, "unknown": 2, "contains": 3}
+
+#: Ways that need no simmering.
+_EASY: Final = frozenset(("dry", "cold-soak", "hot-pour"))
 
 
 class Difference(Struct, frozen=True, kw_only=True):
@@ -23,6 +28,8 @@ class Difference(Struct, frozen=True, kw_only=True):
     hazards_gone: tuple[Hazard, ...]
     #: Ways to prepare it that are lost: 'cold-soak', 'dry'.
     ways_lost: tuple[Way, ...]
+    #: It wants a flame, or boiling, where the food itself did with less.
+    asks_more: bool
     #: Nothing is known of an open mix: every allergen that is not told.
     open_mix: bool
 
@@ -50,5 +57,6 @@ def difference(food: Food, stand_in: Food) -> Difference:
         hazards_new=tuple(h for h in stand_in.hazards if h not in food.hazards),
         hazards_gone=tuple(h for h in food.hazards if h not in stand_in.hazards),
         ways_lost=tuple(way for way in food.ways if way not in stand_in.ways),
+        asks_more=bool(_EASY & {*food.ways}) and not _EASY & {*stand_in.ways},
         open_mix=stand_in.allergens.open_mix,
     )

@@ -24,6 +24,8 @@ _NEEDS_COLD: Final = frozenset(
 #: Share of its life that a food may have used when it is eaten: own judgement.
 MOST_USED: Final = 0.8
 
+_UNTOLD: Final = "nobody has told how long it keeps"
+
 
 class Waiting(Struct, frozen=True, kw_only=True):
     """One form of a food and how it fares while it waits."""
@@ -50,7 +52,8 @@ def for_the_wait(
 
     Of those that keep long enough (80 % of their life at most), the freshest
     comes first; then those of which nobody knows, then those that do not keep.
-    A form that needs cold never fits: a pack and a box are warm.
+    A form that needs cold never fits: a pack and a box are warm; nor does one
+    that must be boiled where the food itself need not be.
 
     Parameters
     ----------
@@ -86,8 +89,10 @@ def _judged(food: Food, swap: Swap | None, days: float, keeps: float | None) -> 
     fits, why = False, ""
     if _NEEDS_COLD & set(food.hazards):
         why = "needs cold"
+    elif swap is not None and swap.difference.asks_more:
+        why = "must be boiled, which the food itself need not"
     elif keeps is None:
-        why = "nobody has told how long it keeps"
+        why = _UNTOLD
     elif days > MOST_USED * keeps:
         why = f"keeps about {keeps:.0f} days there, and waits {days:.0f}"
     else:
@@ -96,7 +101,7 @@ def _judged(food: Food, swap: Swap | None, days: float, keeps: float | None) -> 
 
 
 def _order(one: Waiting) -> tuple[int, int, float]:
-    rank = 0 if one.fits else 1 if one.keeps_days is None and one.why != "needs cold" else 2
+    rank = 0 if one.fits else 1 if one.keeps_days is None and one.why == _UNTOLD else 2
     liked = _LIKED.index(one.food.form) if one.food.form in _LIKED else len(_LIKED)
     mass = 0.0 if one.swap is None else one.swap.low_g or 0.0
     return rank, liked, mass

@@ -1,0 +1,1 @@
+"""What goes into each box, when is it posted, and does it keep until it is opened?"""

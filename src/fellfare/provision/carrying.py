@@ -1,0 +1,307 @@
+"""Who carries which bag, so that it is fair on every morning?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import isfinite
+from typing import Final, Literal
+
+from msgspec import Struct
+
+from fellfare.mistake import Finding, Mistake
+from fellfare.provision.bags.plan import PlannedBag
+
+#: Up to so many assignments everything is tried; above, greedy with mending.
+EXACT_TRIALS: Final = 3_000
+#: Rounds of mending after the greedy start.
+_ROUNDS: Final = 40
+
+#: A pack of a fifth of the body's mass is a usual upper limit for walkers in training:
+#: common practice, no source; school and youth groups go lower.
+LIMIT_SHARE: Final = 0.20
+
+
+class Carrier(Struct, frozen=True, kw_only=True):
+    """One person who carries."""
+
+    name: str
+    #: Body mass [kg]; gives the share when none is stated.
+    body_kg: float | None = None
+    #: Stated share of the food, in any unit common to all; None = by body mass.
+    share: float | None = None
+    #: Pack without food and fuel [g]; None = not known, then no limit is checked.
+    base_g: float | None = None
+    #: Most that the whole pack may weigh, as a share of the body mass.
+    limit_share: float = LIMIT_SHARE
+
+
+class Carried(Struct, frozen=True, kw_only=True):
+    """What one person carries."""
+
+    name: str
+    #: Fair part of the food, 0 to 1.
+    share: float
+    #: Numbers of the bags, in the order in which they are eaten.
+    bags: tuple[int, ...]
+    #: (day, food carried that morning before breakfast [g]).
+    morning_g: tuple[tuple[int, float], ...]
+
+
+class Assignment(Struct, frozen=True, kw_only=True):
+    """Bags of one carry, divided."""
+
+    leg: int
+    carriers: tuple[Carried, ...]
+    #: The most that anybody carries above their fair part on any morning [g].
+    unfair_g: float
+    #: No division can be fairer than this [g].
+    bound_g: float
+    method: Literal["exact", "greedy"]
+    findings: tuple[Finding, ...]
+
+
+def carrying(bags: Sequence[PlannedBag], carriers: Sequence[Carrier]) -> tuple[Assignment, ...]:
+    """One assignment for each carry of the plan.
+
+    What is minimised is the most that anybody carries above their fair part,
+    over all mornings: so the packs also empty evenly.  Everything is tried when
+    there are few bags (``method`` says 'exact'); otherwise bags go, from the
+    last day back to the first and heavy before light, to whoever is furthest
+    below their part, and then single bags are moved and swapped as long as that
+    helps ('greedy', with ``bound_g`` beside it).
+
+    Raises
+    ------
+    Mistake
+        ``no-carrier``, ``carrier-twice``, ``share-out-of-range``,
+        ``body-mass-unknown``.
+    """
+    shares = _shares(carriers)
+    legs = sorted({bag.leg for bag in bags})
+    return tuple(
+        _assign(leg, [bag for bag in bags if bag.leg == leg], carriers, shares) for leg in legs
+    )
+
+
+def _shares(carriers: Sequence[Carrier]) -> list[float]:
+    if not carriers:
+        raise Mistake("no-carrier", "nobody carries", "name at least one carrier")
+    names = [one.name for one in carriers]
+    twice = next((name for name in names if names.count(name) > 1), None)
+    if twice is not None:
+        raise Mistake(
+            "carrier-twice", f"{twice!r} carries twice", "give everybody a name of their own"
+        )
+    stated = [one.share for one in carriers]
+    weights: list[float] = []
+    for one in carriers:
+        weight = one.share
+        if weight is None and any(share is not None for share in stated):
+            raise Mistake(
+                "share-out-of-range",
+                what="some shares are stated and others are not",
+                mend="state a share for everybody, or for nobody",
+                where=one.name,
+            )
+        if weight is None:
+            weight = one.body_kg
+        if weight is None:
+            raise Mistake(
+                "body-mass-unknown",
+                what="neither a share nor a body mass is told",
+                mend="give body_kg, or a share for everybody",
+                where=one.name,
+            )
+        top = 1000.0
+        if not (isfinite(weight) and 0.0 <= weight <= top):
+            raise Mistake(
+                "share-out-of-range",
+                what=f"a share or body mass of {weight:g} is outside 0 to {top:g}",
+                mend="give zero or more; zero carries nothing",
+                where=one.name,
+            )
+        if not (isfinite(one.limit_share) and 0.0 < one.limit_share <= 1.0):
+            raise Mistake(
+                "share-out-of-range",
+                what=f"a limit of {one.limit_share:g} of the body mass",
+                mend="give a share: 0.2 for a fifth",
+                where=one.name,
+            )
+        weights.append(weight)
+    total = sum(weights)
+    if not total > 0:
+        raise Mistake("share-out-of-range", "all shares are zero", "somebody has to carry")
+    return [weight / total for weight in weights]
+
+
+class _Load:
+    """How much everybody carries each morning; kept up to date bag by bag."""
+
+    def __init__(self, bags: Sequence[PlannedBag], shares: Sequence[float]) -> None:
+        self.days = sorted({bag.day for bag in bags})
+        self.shares = shares
+        self.total = [sum(b.gross_g for b in bags if b.day >= day) for day in self.days]
+        self.grams = [[0.0] * len(self.days) for _ in shares]
+
+    def add(self, who: int, bag: PlannedBag, sign: float = 1.0) -> None:
+        """The bag lies in the pack every morning until its own day."""
+        for place, day in enumerate(self.days):
+            if day <= bag.day:
+                self.grams[who][place] += sign * bag.gross_g
+
+    def unfair(self) -> float:
+        """The most that anybody carries above their part on any morning [g]."""
+        return max(
+            grams - share * total
+            for mine, share in zip(self.grams, self.shares, strict=True)
+            for grams, total in zip(mine, self.total, strict=True)
+        )
+
+    def squares(self) -> float:
+        """Breaks ties: the sum of squares of all excesses and shortfalls."""
+        return sum(
+            (grams - share * total) ** 2
+            for mine, share in zip(self.grams, self.shares, strict=True)
+            for grams, total in zip(mine, self.total, strict=True)
+        )
+
+    def measure(self) -> tuple[float, float]:
+        """What is made as small as possible."""
+        return self.unfair(), self.squares()
+
+
+def _assign(
+    leg: int, bags: Sequence[PlannedBag], carriers: Sequence[Carrier], shares: Sequence[float]
+) -> Assignment:
+    able = [place for place, share in enumerate(shares) if share > 0]
+    order = sorted(bags, key=lambda bag: (-bag.day, -bag.gross_g))
+    exact = len(able) ** len(bags) <= EXACT_TRIALS
+    owner = _all(order, shares, able) if exact else _greedy(order, shares, able)
+    load = _Load(bags, shares)
+    for bag, who in zip(order, owner, strict=True):
+        load.add(who, bag)
+    carried = tuple(
+        Carried(
+            name=one.name,
+            share=shares[place],
+            bags=tuple(
+                sorted(b.number for b, who in zip(order, owner, strict=True) if who == place)
+            ),
+            morning_g=tuple(zip(load.days, load.grams[place], strict=True)),
+        )
+        for place, one in enumerate(carriers)
+    )
+    return Assignment(
+        leg=leg,
+        carriers=carried,
+        unfair_g=max(0.0, load.unfair()),
+        bound_g=_bound(load, bags, able),
+        method="exact" if exact else "greedy",
+        findings=tuple(
+            finding
+            for one, mine in zip(carriers, carried, strict=True)
+            for finding in _too_heavy(one, mine)
+        ),
+    )
+
+
+def _all(order: Sequence[PlannedBag], shares: Sequence[float], able: Sequence[int]) -> list[int]:
+    """Everything tried, with nothing cut off but what is no better already."""
+    load = _Load(order, shares)
+    best: list[tuple[tuple[float, float], list[int]]] = []
+
+    def place(number: int, owner: list[int]) -> None:
+        if number == len(order):
+            measure = load.measure()
+            if not best or measure < best[0][0]:
+                best[:] = [(measure, list(owner))]
+            return
+        for who in able:
+            load.add(who, order[number])
+            # Loads only grow: a branch above the best is lost.
+            if not best or load.unfair() <= best[0][0][0] + 1e-9:
+                place(number + 1, [*owner, who])
+            load.add(who, order[number], -1.0)
+
+    place(0, [])
+    return best[0][1]
+
+
+def _greedy(order: Sequence[PlannedBag], shares: Sequence[float], able: Sequence[int]) -> list[int]:
+    load = _Load(order, shares)
+    owner: list[int] = []
+    for bag in order:
+        first = [place for place, day in enumerate(load.days) if day <= bag.day][-1]
+        who = min(able, key=lambda w: (load.grams[w][first] + bag.gross_g) / shares[w])
+        load.add(who, bag)
+        owner.append(who)
+    for _ in range(_ROUNDS):
+        if not _mended(order, owner, able, load):
+            break
+    return owner
+
+
+def _mended(
+    order: Sequence[PlannedBag], owner: list[int], able: Sequence[int], load: _Load
+) -> bool:
+    """Move one bag, or swap two, if that is fairer; whether anything was done."""
+    before = load.measure()
+    for place, bag in enumerate(order):
+        old = owner[place]
+        for who in able:
+            if who == old:
+                continue
+            load.add(old, bag, -1.0)
+            load.add(who, bag)
+            if load.measure() < before:
+                owner[place] = who
+                return True
+            load.add(who, bag, -1.0)
+            load.add(old, bag)
+    for one in range(len(order)):
+        for other in range(one + 1, len(order)):
+            if owner[one] == owner[other]:
+                continue
+            _swap(load, order, owner, one, other)
+            if load.measure() < before:
+                return True
+            _swap(load, order, owner, one, other)
+    return False
+
+
+def _swap(load: _Load, order: Sequence[PlannedBag], owner: list[int], one: int, other: int) -> None:
+    load.add(owner[one], order[one], -1.0)
+    load.add(owner[other], order[other], -1.0)
+    owner[one], owner[other] = owner[other], owner[one]
+    load.add(owner[one], order[one])
+    load.add(owner[other], order[other])
+
+
+def _bound(load: _Load, bags: Sequence[PlannedBag], able: Sequence[int]) -> float:
+    """On each morning somebody carries the heaviest bag: at least that much above their part."""
+    bound = 0.0
+    for place, day in enumerate(load.days):
+        heaviest = max(bag.gross_g for bag in bags if bag.day >= day)
+        best = min(heaviest - load.shares[who] * load.total[place] for who in able)
+        bound = max(bound, best)
+    return bound
+
+
+def _too_heavy(one: Carrier, mine: Carried) -> list[Finding]:
+    if one.base_g is None or one.body_kg is None or not mine.morning_g:
+        return []
+    day, food_g = max(mine.morning_g, key=lambda morning: morning[1])
+    pack_g, most_g = one.base_g + food_g, one.limit_share * one.body_kg * 1000.0
+    if pack_g <= most_g:
+        return []
+    return [
+        Finding(
+            severity="caution",
+            rule="pack-too-heavy",
+            text=f"{one.name} carries {pack_g / 1000:.1f} kg on the morning of day {day}, "
+            f"{pack_g / one.body_kg / 10:.0f} % of body mass; the limit set is "
+            f"{one.limit_share:.0%} ({most_g / 1000:.1f} kg).  Water and fuel come on top.",
+            source="the limit is the person's own; a fifth is common practice, no source",
+            about=(one.name,),
+        )
+    ]

@@ -1,0 +1,1 @@
+"""What is the food kept in at night, and how is there room?"""
