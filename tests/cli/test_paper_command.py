@@ -10,8 +10,9 @@ from typing import Any
 import pytest
 
 from fellfare.cli import main
-from fellfare.cli.paper import KINDS
+from fellfare.cli.paper import KINDS, command
 from fellfare.files.demo_documents import write_demo
+from fellfare.paper.grid import COMMON
 
 SOUP = """
 title = "Lentil soup"
@@ -157,3 +158,20 @@ def test_the_command_stands_in_the_list(
     with pytest.raises(SystemExit):
         main()
     assert "paper" in capsys.readouterr().out
+
+
+def test_the_page_on_papers_names_every_kind_option_and_grid() -> None:
+    page = (Path(__file__).parents[2] / "docs" / "papers.md").read_text(encoding="utf-8")
+    for kind, name in KINDS.items():
+        assert f"| `{kind}` | `{name}` |" in page
+    shared = {"foods", "json", "air", "altitude", "title"}  # as in the other commands
+    told = {
+        option.removeprefix("--") for p in command.params for option in p.opts if "--" in option
+    }
+    assert [option for option in sorted(told - shared) if f"--{option}" not in page] == []
+    for grid in COMMON:
+        label = f"{grid.width_mm:g} × {grid.height_mm:g} mm"
+        margins = f"{grid.margin_left_mm:g}, {grid.margin_top_mm:g} mm"
+        rows = [row for row in page.splitlines() if label in row and margins in row]
+        assert len(rows) == 1, grid.said
+        assert f"{grid.columns}x{grid.rows}" in rows[0]

@@ -8,6 +8,8 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from fellfare.files.shipped import shipped_pantry
@@ -100,6 +102,19 @@ def test_a_letter_without_glyph_is_refused_with_its_day(our: Any) -> None:
     with pytest.raises(Mistake, match="U\\+1F336") as caught:
         trail_pdf(our.card(plan), "a4")
     assert (caught.value.code, caught.value.where) == ("no-glyph", "day 3 > ‘Stew 🌶’")
+
+
+@given(st.text(max_size=60))
+@settings(max_examples=25)
+def test_any_text_is_printed_or_refused_in_clear_words(words: str) -> None:
+    # Every character of Unicode may turn up; typst's own errors must not.
+    try:
+        pdf = list_pdf(one_list(title=words, food=words), "a4")
+    except Mistake as mistake:
+        if mistake.code == "no-glyph" and "(U+" in mistake.what:
+            return
+        raise
+    assert pdf.startswith(b"%PDF-")
 
 
 def test_a_trail_card_says_what_a_walker_asks(our: Any, text_of: Text) -> None:

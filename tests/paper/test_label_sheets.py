@@ -14,7 +14,7 @@ from fellfare.mistake import Mistake
 from fellfare.paper.grid import COMMON, Grid, read_grid
 from fellfare.paper.labels import EDGE_MM, INSET_MM, labels_pdf
 from fellfare.paper.press import PAGES, Size
-from fellfare.provision.label import BagLabel, Measure
+from fellfare.provision.label import BagLabel, Measure, Stated
 
 Picture = NDArray[np.uint8]
 Pages = Callable[..., list[Picture]]
@@ -137,9 +137,9 @@ def test_text_that_is_code_elsewhere_is_printed_as_it_stands(our: Any, text_of: 
 def test_names_in_other_scripts_are_printed(
     our: Any, text_of: Text, codes_of: Codes, pages_of: Pages
 ) -> None:
-    names = ("Борщ с фасолью", "Φασολάδα", "Żurek à l’œuf Šárka ő", "شوربة عدس")
+    names = ("Борщ с фасолью", "Φασολάδα", "Żurek à l’œuf Šárka ő", "شوربة عدس", "שקשוקה", "दाल")
     grid = read_grid("2x4", "a4")
-    labels = [our.label(dish=name, number=n, count=4) for n, name in enumerate(names, 1)]
+    labels = [our.label(dish=name, number=n, count=6) for n, name in enumerate(names, 1)]
     pdf = labels_pdf(labels, grid)
     text = text_of(pdf)
     assert all(name in text for name in names[:3])
@@ -147,7 +147,7 @@ def test_names_in_other_scripts_are_printed(
     assert any("\u0600" <= char <= "\u06ff" or "\ufe70" <= char <= "\ufeff" for char in text)
     (page,) = pages_of(pdf, dpi=300)
     cells = our.cells(page, grid, 300)
-    assert [codes_of(cell) for cell in cells[:4]] == [[label.payload] for label in labels]
+    assert [codes_of(cell) for cell in cells[:6]] == [[label.payload] for label in labels]
 
 
 @pytest.mark.parametrize(("name", "code"), [("Stew 🌶", "U+1F336"), ("味噌汁", "U+5473")])
@@ -249,8 +249,18 @@ def test_a_page_has_the_size_that_was_asked(
     told_of: Callable[[bytes], dict[str, str]],
 ) -> None:
     # ISO 216 A4 is 210 × 297 mm, US Letter 8.5 × 11 in; a point is 1/72 in.
-    for size, points in (("a4", "595.276 x 841.89 pts"), ("letter", "612 x 792 pts")):
-        told = told_of(labels_pdf(our.lean(1), read_grid(None, size)))  # type: ignore[arg-type]
+    points_of: dict[Size, str] = {"a4": "595.276 x 841.89 pts", "letter": "612 x 792 pts"}
+    for size, points in points_of.items():
+        told = told_of(labels_pdf(our.lean(1), read_grid(None, size)))
         assert told["Page size"].startswith(points)
         assert told["Tagged"] == "yes"
     assert PAGES["letter"] == pytest.approx((8.5 * 25.4, 11 * 25.4))
+
+
+def test_accents_and_tails_stay_inside_too(our: Any, pages_of: Pages) -> None:
+    grid = read_grid("3x7", "a4")
+    label = our.label(dish="ẤỒẾ ŢŖĢ", time="ẤẾỒ", allergens=Stated(
+        contains=("ģģjjyyggqqpp",), may_contain=(), unknown=()))  # fmt: skip
+    for code in ("always", "never"):
+        (page,) = pages_of(labels_pdf([label] * 21, grid, code=code), dpi=200)
+        assert our.blanked(page, grid, 200, INSET_MM - 0.3).min() == 255

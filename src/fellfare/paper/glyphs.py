@@ -25,7 +25,7 @@ def plain(text: str) -> str:
     """The text without characters that have no shape of their own.
 
     A control character becomes a space (a line break stays); a lone surrogate
-    becomes U+FFFD, since it is no text at all.
+    and what is no character at all become U+FFFD.
     """
     return text if text.isprintable() else "".join(_shown(char) for char in text)
 
@@ -91,6 +91,8 @@ def _clusters(word: str) -> list[str]:
 
 def _shown(char: str) -> str:
     kind = unicodedata.category(char)
-    if kind == "Cs":
+    if kind == "Cs" or (kind == "Cn" and ord(char) & 0xFFFE == 0xFFFE):
         return "\ufffd"
+    if char == "\ufeff":  # a mark of byte order, no letter
+        return ""
     return " " if kind == "Cc" and char != "\n" else char

@@ -20,7 +20,7 @@ MOST_LABELS: Final = 20_000
 
 #: Blank border inside a label, and the least distance of text from the edge of
 #: the sheet, which most printers leave white [mm]: common practice, no source.
-INSET_MM: Final = 3.0
+INSET_MM: Final = 2.5
 EDGE_MM: Final = 5.0
 
 #: Up to here no letter is wider than 1.1 em.

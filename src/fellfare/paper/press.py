@@ -140,7 +140,7 @@ def _no_glyph(lacking: str, data: dict[str, Any], places: tuple[Place, ...]) -> 
     mistake = Mistake(
         "no-glyph",
         f"no font here can print the character '{char}' (U+{ord(char):04X}){more}",
-        "write it in Latin, Greek, Cyrillic or Arabic letters, or take it out; "
+        "write it in Latin, Greek, Cyrillic, Hebrew or Arabic letters, or take it out; "
         "the HTML card shows what the reader's own fonts can",
         f"‘{text}’",
     )
