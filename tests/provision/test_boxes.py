@@ -172,13 +172,13 @@ def test_unknown_keeping_is_doubtful(pantry: Pantry) -> None:
 
 
 def test_fresh_for_the_weekend_freeze_dried_for_six_weeks_in_the_heat(pantry: Pantry) -> None:
-    pear = pantry.food("pear")
-    short = form_for_the_wait(pear, 300, pantry, 2)[0]
-    assert short.food.id == "pear"
+    cabbage = pantry.food("cabbage")
+    short = form_for_the_wait(cabbage, 300, pantry, 2)[0]
+    assert short.food.id == "cabbage"
     assert short.fits
-    cool = form_for_the_wait(pear, 300, pantry, 42)[0]
+    cool = form_for_the_wait(cabbage, 300, pantry, 42)[0]
     assert cool.food.form == "dried"
-    hot = form_for_the_wait(pear, 300, pantry, 42, 35.0)[0]
+    hot = form_for_the_wait(cabbage, 300, pantry, 42, 35.0)[0]
     assert hot.food.form == "freeze-dried"
     assert hot.fits
 
