@@ -14,7 +14,13 @@ from fellfare.provision.cards.allergen import allergen_card
 from fellfare.provision.cards.recipe import recipe_card
 from fellfare.provision.cards.trail import trail_card
 from fellfare.provision.label import keep_by, labels, minutes_said, water_measure
-from fellfare.provision.planned import Planned, Share, findings_for, in_order
+from fellfare.provision.planned import (
+    Planned,
+    Share,
+    findings_for,
+    in_order,
+    planned_recipe,
+)
 
 FIRST = date(2027, 6, 1)
 
@@ -165,3 +171,26 @@ def test_a_name_of_four_hundred_characters_is_kept_whole(dish: Callable[..., Pla
     name = "𓀀‮" * 200
     one = in_order((dish("pot", eaters=(Share(name=name),)),))
     assert labels(one, bags_of(one))[0].eaters == (name,)
+
+
+def test_odd_servings_are_refused_before_any_sum(
+    dish: Callable[..., Planned], pantry: Pantry
+) -> None:
+    recipe = dish("pot").sheet.recipe
+    for servings in (float("nan"), float("inf"), -1.0):
+        with pytest.raises(Mistake, match="servings-out-of-range"):
+            planned_recipe(recipe, pantry, [Share(name="A", servings=servings)])
+
+
+def test_bags_of_another_plan_are_refused(plan: tuple[Planned, ...]) -> None:
+    bags = bags_of(plan)
+    for other in (plan[:1], tuple(plan[1:])):
+        with pytest.raises(Mistake, match="bags-of-another-plan"):
+            labels(other, bags)
+
+
+def test_three_thousand_labels_are_no_matter(dish: Callable[..., Planned]) -> None:
+    many = [dish("pot", day=day) for day in range(1, 334) for _ in range(3)]
+    bags = bags_of(many)
+    assert len(bags) == 333 * 3 * 3
+    assert len(labels(many, bags)) == len(bags)

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from fellfare.mistake import Mistake
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.bags.plan import bags_of
+from fellfare.provision.boxes.box import BoxPlan, boxes
 from fellfare.provision.planned import Planned, in_order, planned_recipe
 from fellfare.provision.prep.drying import CLASSES, Dryer, drying, drying_class
 from fellfare.provision.prep.list import PrepList, prep_list
@@ -193,3 +194,26 @@ def test_impossible_drying_is_refused(
 @pytest.mark.parametrize("food", ["egg-powder", "cheddar", "milk-powder"])
 def test_egg_and_dairy_are_not_for_the_home_dryer(pantry: Pantry, food: str) -> None:
     assert drying_class(pantry.food(food)) is None
+
+
+def test_what_a_hut_sells_is_not_prepared_at_home(
+    dish: Callable[..., Planned], pantry: Pantry
+) -> None:
+    plan = in_order((dish("porridge", day=1), dish("pot", day=4, leg=2, stop="Hut")))
+    bags = bags_of(plan)
+    shopping = shopping_list(bags, pantry, shops_on_the_way=["Hut"])
+    tasks = prep_list(plan, bags, shopping, first_day=FIRST).tasks
+    assert {task.stop for task in tasks} == {""}
+    assert all("Couscous" not in task.text for task in tasks)
+
+
+def test_a_stop_that_is_none_is_refused(dish: Callable[..., Planned], pantry: Pantry) -> None:
+    plan = in_order((dish("pot"),))
+    bags = bags_of(plan)
+    shopping = shopping_list(bags, pantry)
+    with pytest.raises(Mistake, match="unknown-stop"):
+        prep_list(plan, bags, shopping, ready_by={"Boxx": FIRST})
+    with pytest.raises(Mistake, match="unknown-stop"):
+        shopping_list(bags, pantry, shops_on_the_way=["Boxx"])
+    with pytest.raises(Mistake, match="unknown-stop"):
+        boxes(bags, pantry, plans={"Boxx": BoxPlan()})

@@ -8,6 +8,7 @@ from typing import Final
 
 from msgspec import Struct
 
+from fellfare.mistake import Mistake
 from fellfare.pantry.food import Trust
 from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.bags.together import avoided, first_use
@@ -28,6 +29,7 @@ __all__ = [
     "Measure",
     "Stated",
     "add_in_said",
+    "by_dish",
     "food_measure",
     "keep_by",
     "keeps_said",
@@ -169,14 +171,21 @@ def labels(
     storage_c
         How warm they lie until they are eaten [°C]; None = as each food's own
         keeping figure says.
+
+    Raises
+    ------
+    Mistake
+        ``bags-of-another-plan``, and as
+        :func:`~fellfare.provision.planned.in_order`.
     """
     plan = in_order(dishes)
     everybody = dict.fromkeys(eater.name for dish in plan for eater in dish.eaters)
     cases = [case_for(dish) for dish in plan]
+    of_dish = by_dish(plan, bags)
     made = []
     for bag in bags:
         dish, case = plan[bag.dish_number], cases[bag.dish_number]
-        mates = [b for b in bags if b.dish_number == bag.dish_number and _same_pot(dish, bag, b)]
+        mates = [other for other in of_dish[bag.dish_number] if _same_pot(dish, bag, other)]
         steps, joins = _steps(dish, case, bag, mates)
         shares = [eater for eater in dish.eaters if eater.name in bag.eaters]
         made.append(
@@ -206,6 +215,28 @@ def labels(
             )
         )
     return tuple(made)
+
+
+def by_dish(
+    plan: Sequence[Planned], bags: Sequence[PlannedBag]
+) -> tuple[tuple[PlannedBag, ...], ...]:
+    """The bags of each dish of the plan, in its order.
+
+    Raises
+    ------
+    Mistake
+        ``bags-of-another-plan``.
+    """
+    of_dish: list[list[PlannedBag]] = [[] for _ in plan]
+    for bag in bags:
+        if bag.dish_number >= len(plan) or plan[bag.dish_number].dish != bag.dish:
+            raise Mistake(
+                "bags-of-another-plan",
+                what=f"bag {bag.number} ({bag.dish[:60]}) was not filled for this plan",
+                mend="make the bags of the same dishes: bags_of(dishes)",
+            )
+        of_dish[bag.dish_number].append(bag)
+    return tuple(tuple(mine) for mine in of_dish)
 
 
 def payload_of(label: BagLabel) -> str:

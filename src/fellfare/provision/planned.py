@@ -111,6 +111,8 @@ def planned_recipe(
         shares = tuple(Share(name=f"eater {number}") for number in range(1, eaters + 1))
     else:
         shares = tuple(eaters)
+        for one in shares:
+            _check_servings(one)
         sheet = make_sheet(recipe, pantry, max(1, round(sum(one.servings for one in shares))))
     when = time or (recipe.meals[0] if recipe.meals else "meal")
     return in_order(Planned(day=day, time=when, sheet=sheet, eaters=shares) for day in days)
@@ -167,13 +169,7 @@ def _check(one: Planned) -> None:
         )
     foods = {line.food.id for line in one.sheet.lines}
     for eater in one.eaters:
-        if not (isfinite(eater.servings) and 0 < eater.servings <= MOST_SERVINGS):
-            raise Mistake(
-                "servings-out-of-range",
-                what=f"{eater.servings:g} servings for one eater",
-                mend=f"more than 0, at most {MOST_SERVINGS:g}; leave out who eats nothing",
-                where=eater.name,
-            )
+        _check_servings(eater)
         stray = next((food for food in eater.without if food not in foods), None)
         if stray is not None:
             raise Mistake(
@@ -183,6 +179,16 @@ def _check(one: Planned) -> None:
                 where=eater.name,
             )
         eater.agents  # noqa: B018 - raises 'unknown-allergen'
+
+
+def _check_servings(eater: Share) -> None:
+    if not (isfinite(eater.servings) and 0 < eater.servings <= MOST_SERVINGS):
+        raise Mistake(
+            "servings-out-of-range",
+            what=f"{eater.servings:g} servings for one eater",
+            mend=f"more than 0, at most {MOST_SERVINGS:g}; leave out who eats nothing",
+            where=eater.name,
+        )
 
 
 def date_of(day: int, first_day: date | None) -> date | None:

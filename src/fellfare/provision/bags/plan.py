@@ -7,6 +7,7 @@ from typing import Final
 
 from msgspec import Struct
 
+from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food
 from fellfare.provision.bags.together import apart, grouped, is_oil, kept_from, needs_bottle
 from fellfare.provision.planned import Planned, Share, in_order
@@ -110,6 +111,24 @@ def bags_of(dishes: Iterable[Planned], *, regroup: bool = False) -> tuple[Planne
                 if made is not None:
                     bags.append(made)
     return tuple(bags)
+
+
+def known_stop(names: Iterable[str], bags: Iterable[PlannedBag]) -> None:
+    """Refuse the name of a stop at which nothing is taken up; '' is the start.
+
+    Raises
+    ------
+    Mistake
+        ``unknown-stop``.
+    """
+    stops = dict.fromkeys(["", *(bag.stop for bag in bags)])
+    for name in names:
+        if name not in stops:
+            raise Mistake(
+                "unknown-stop",
+                what=f"nothing is taken up at {name[:80]!r}",
+                mend="name one of the plan's stops: " + (", ".join(filter(None, stops)) or "none"),
+            )
 
 
 def _groups(dish: Planned, regroup: bool) -> list[tuple[Bag, tuple[int, ...]]]:

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from fellfare.mistake import Finding
 from fellfare.pantry.food import Food
-from fellfare.provision.bags.plan import PlannedBag
+from fellfare.provision.bags.plan import PlannedBag, known_stop
 from fellfare.provision.bags.tree import DayBag, Parcel, tree_of
 from fellfare.provision.boxes.contents import (
     CustomsRow,
@@ -117,9 +117,10 @@ def boxes(
     Raises
     ------
     Mistake
-        ``transit-out-of-range``, ``life-out-of-range``.
+        ``transit-out-of-range``, ``life-out-of-range``, ``unknown-stop``.
     """
     shops = set(shops_on_the_way)
+    known_stop((*(plans or {}), *shops), bags)
     known = tuple(foods)
     return tuple(
         _box(parcel, known, first_day, (plans or {}).get(parcel.stop, BoxPlan()), pack_c)

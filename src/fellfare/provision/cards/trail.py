@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from fellfare.mistake import Finding
 from fellfare.provision.bags.plan import PlannedBag
-from fellfare.provision.label import BagLabel, LabelStep, add_in_said, label_step, labels
+from fellfare.provision.label import BagLabel, LabelStep, add_in_said, by_dish, label_step, labels
 from fellfare.provision.planned import Planned, date_of, findings_for, in_order
 
 
@@ -87,13 +87,14 @@ def trail_card(
     ``notes`` gives words for single days, from whoever knows the walk.
     """
     plan = in_order(dishes)
-    texts = labels(plan, bags, first_day=first_day)
+    texts = {text.number: text for text in labels(plan, bags, first_day=first_day)}
+    of_dish = by_dish(plan, bags)
     everybody = {eater.name for dish in plan for eater in dish.eaters}
     days = []
     opened: set[str] = {""}
     for day in sorted({dish.day for dish in plan}):
         meals = tuple(
-            _meal(dish, place, bags, texts, everybody)
+            _meal(dish, of_dish[place], [texts[bag.number] for bag in of_dish[place]], everybody)
             for place, dish in enumerate(plan)
             if dish.day == day
         )
@@ -120,13 +121,10 @@ def trail_card(
 
 def _meal(
     dish: Planned,
-    place: int,
-    bags: Sequence[PlannedBag],
-    texts: Sequence[BagLabel],
+    mine: Sequence[PlannedBag],
+    said: Sequence[BagLabel],
     everybody: set[str],
 ) -> CardMeal:
-    mine = [bag for bag in bags if bag.dish_number == place]
-    said = [text for bag, text in zip(bags, texts, strict=True) if bag.dish_number == place]
     factor = dish.servings / dish.sheet.eaters
     camp = [step for step in dish.sheet.steps if step.where == "camp"]
     names = tuple(eater.name for eater in dish.eaters)

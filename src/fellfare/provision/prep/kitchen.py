@@ -24,6 +24,8 @@ def kitchen_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Cl
     for (stop, title), places in groups.items():
         dish = plan[places[0]]
         mine = [bag for bag in bags if bag.dish_number in places]
+        if not mine:
+            continue  # bought on the way: nothing is done at home
         found = findings_for(dish)
         for number, step in enumerate(dish.sheet.steps, 1):
             if step.where != "home":

@@ -9,7 +9,7 @@ from typing import Final
 from msgspec import Struct
 
 from fellfare.mistake import Finding
-from fellfare.provision.bags.plan import PlannedBag
+from fellfare.provision.bags.plan import PlannedBag, known_stop
 from fellfare.provision.planned import Planned, in_order
 from fellfare.provision.prep.dryer import drying_tasks
 from fellfare.provision.prep.drying import Dryer
@@ -58,10 +58,13 @@ def prep_list(
     Raises
     ------
     Mistake
-        ``dryer-out-of-range``.
+        ``dryer-out-of-range``, ``unknown-stop``.
     """
     plan = in_order(dishes)
     when = dict(ready_by or {})
+    known_stop(when, bags)
+    shops = {place.name for place in shopping.places if place.name}
+    bags = [bag for bag in bags if bag.stop not in shops]
     if first_day is not None:
         when.setdefault("", first_day - timedelta(days=1))
     clock = Clock(when=when, first_day=first_day, storage_c=storage_c)

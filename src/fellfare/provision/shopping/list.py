@@ -13,7 +13,7 @@ from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food, Group
 from fellfare.pantry.pantry import Pantry
 from fellfare.pantry.swaps.form import bought_g
-from fellfare.provision.bags.plan import PlannedBag
+from fellfare.provision.bags.plan import PlannedBag, known_stop
 from fellfare.provision.label import Measure, food_measure
 from fellfare.provision.shopping.fresh import FreshNeed, fresh_for, is_dried
 from fellfare.provision.shopping.packs import First, Pack, PackCount, choose_packs
@@ -121,7 +121,7 @@ def shopping_list(
     Mistake
         ``unknown-food`` (a pack or stock of a food that nobody knows, with
         neighbours), ``need-out-of-range``, ``loss-out-of-range``,
-        ``pack-out-of-range``, ``packs-too-fine``.
+        ``pack-out-of-range``, ``packs-too-fine``, ``unknown-stop``.
     """
     if not (isfinite(loss_share) and 0.0 <= loss_share <= 0.9):
         raise Mistake(
@@ -129,6 +129,7 @@ def shopping_list(
             what=f"a loss of {loss_share:g} is outside 0 to 0.9",
             mend="give a share: 0.05 for 5 %",
         )
+    known_stop(shops_on_the_way, bags)
     wants, unmeasured, dishes = _wanted(bags, set(shops_on_the_way))
     stock = _stock(at_home or {}, wants, pantry)
     packs = packs or {}
