@@ -26,27 +26,31 @@ EDGE_MM: Final = 5.0
 #: Up to here no letter is wider than 1.1 em.
 _LATIN_END: Final = "\u0530"
 
-#: Steps from large to small: text [pt], the code's squares [mm], with the advice for
-#: the packing evening, run together.  At 6 pt the small letters of Libertinus Serif are
-#: 0.9 mm high (x-height 0.43 em), which is what Regulation (EU) No 1169/2011, Article
-#: 13(3), asks of small packs.  Squares under 0.25 mm are lost on common printers and
-#: telephones: common practice, no source.
-STEPS: Final = (
-    (13.0, 0.50, True, False),
-    (12.0, 0.50, True, False),
-    (11.0, 0.45, True, False),
-    (10.0, 0.45, True, False),
-    (9.5, 0.40, True, False),
-    (9.0, 0.40, True, False),
-    (9.0, 0.36, False, False),
-    (8.5, 0.36, False, False),
-    (8.0, 0.33, False, False),
-    (7.5, 0.33, False, True),
-    (7.0, 0.33, False, True),
-    (7.0, 0.28, False, True),
-    (6.5, 0.28, False, True),
-    (6.5, 0.25, False, True),
-    (6.0, 0.25, False, True),
+#: Steps from large to small: text [pt], the code's squares [mm], run together.  First with
+#: the advice for the packing evening; where that has no room at 10 pt, without it.
+#: At 6 pt the small letters of Libertinus Serif are 0.9 mm high (x-height 0.43 em), which
+#: is what Regulation (EU) No 1169/2011, Article 13(3), asks of small packs.  Squares under
+#: 0.25 mm are lost on common printers and telephones: common practice, no source.
+WITH_ADVICE: Final = (
+    (13.0, 0.50, False),
+    (12.0, 0.50, False),
+    (11.0, 0.45, False),
+    (10.0, 0.45, False),
+)
+WITHOUT: Final = (
+    (12.0, 0.50, False),
+    (11.0, 0.45, False),
+    (10.0, 0.40, False),
+    (9.5, 0.40, False),
+    (9.0, 0.36, False),
+    (8.5, 0.36, False),
+    (8.0, 0.33, False),
+    (7.5, 0.33, True),
+    (7.0, 0.33, True),
+    (7.0, 0.28, True),
+    (6.5, 0.28, True),
+    (6.5, 0.25, True),
+    (6.0, 0.25, True),
 )
 
 
@@ -109,9 +113,8 @@ def labels_pdf(
             "inset-x": max(INSET_MM, EDGE_MM - grid.margin_left_mm),
             "inset-y": max(INSET_MM, EDGE_MM - grid.margin_top_mm),
         },
-        "steps": [
-            dict(zip(("size", "square", "advice", "compact"), step, strict=True)) for step in STEPS
-        ],
+        "steps": _steps(WITH_ADVICE, True) if any(label.advice for label in labels) else [],
+        "last-steps": _steps(WITHOUT, False),
         "skip": skip,
         "outline": outline,
         "if-room": code == "if-room",
@@ -125,6 +128,13 @@ def labels_pdf(
         for one in labels
     )
     return press("labels.typ", data, grid.size, title, places)
+
+
+def _steps(steps: Sequence[tuple[float, float, bool]], advice: bool) -> list[dict[str, Any]]:
+    return [
+        {"size": size, "square": square, "advice": advice, "compact": compact}
+        for size, square, compact in steps
+    ]
 
 
 def _label(label: BagLabel, code: bool) -> dict[str, Any]:
