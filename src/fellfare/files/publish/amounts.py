@@ -23,6 +23,8 @@ Measures = Literal["metric", "us", "both"]
 _MOST_ERROR: Final = 0.10
 #: Under a tenth of an ounce a kitchen scale in ounces shows nothing useful [g].
 _LEAST_OUNCES_G: Final = float(OUNCE_G) / 10
+#: Cups that are further from the water than this do not stand alone.
+_MOST_WATER_ERROR: Final = 0.03
 _FL_OZ_ML: Final = float(US_GALLON_ML) / 128
 _IN_ONE_MEASURE: Final = re.compile(r"[^+]*(?:cups?|tbsp)")
 
@@ -35,13 +37,15 @@ def mass_text(mass_g: float, measures: Measures) -> str:
 
 def water_text(volume_ml: float, measures: Measures, words: str = "water") -> str:
     """'230 ml cold water (1 cup)': the volume before the water, so that it reads back."""
-    metric, us = print_volume(volume_ml, "metric").text, print_volume(volume_ml, "us").text
-    if measures == "both":
-        return f"{metric} {words} ({us})"
-    if measures == "metric" or _IN_ONE_MEASURE.fullmatch(us):
-        return f"{metric if measures == 'metric' else us} {words}"
+    metric, cups = print_volume(volume_ml, "metric").text, print_volume(volume_ml, "us")
+    if measures == "metric":
+        return f"{metric} {words}"
+    if measures == "both" or volume_ml < _FL_OZ_ML:
+        return f"{metric} {words} ({cups.text})"
+    if _IN_ONE_MEASURE.fullmatch(cups.text) and abs(cups.error) <= _MOST_WATER_ERROR:
+        return f"{cups.text} {words}"
     # '1 cup + 2 tbsp water' would read as 2 tbsp of it.
-    return f"{round(volume_ml / _FL_OZ_ML, 1):g} fl oz {words} ({us})"
+    return f"{round(volume_ml / _FL_OZ_ML, 1):g} fl oz {words} ({cups.text})"
 
 
 def ingredient_text(line: SheetLine, pantry: Pantry, measures: Measures) -> str:
