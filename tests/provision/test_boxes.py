@@ -8,6 +8,7 @@ from datetime import date, timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food
@@ -96,14 +97,10 @@ def test_impossible_posts_are_refused(code: str, arrival: tuple[date, date], pos
 
 
 def with_keeping(pantry: Pantry, days: int, at_c: float, ends: str = "colour") -> Food:
-    import msgspec
-
     food = pantry.food("apricot-dried")
     assert food.keeping is not None
-    keeping = msgspec.structs.replace(
-        food.keeping, unopened_days=(days, days), at_c=at_c, ends=ends
-    )
-    return msgspec.structs.replace(food, keeping=keeping)
+    keeping = replace(food.keeping, unopened_days=(days, days), at_c=at_c, ends=ends)
+    return replace(food, keeping=keeping)
 
 
 @pytest.mark.parametrize(
@@ -232,8 +229,6 @@ def test_an_untold_wait_is_a_caution(boxed: tuple[Planned, ...], pantry: Pantry)
 
 def test_fresh_food_in_a_box_gets_a_swap_that_keeps(pantry: Pantry) -> None:
     recipe = Recipe(title="Soup", serves=1, lines=(Line(food="carrot", amount="100 g"),))
-    from msgspec.structs import replace
-
     (one,) = planned_recipe(recipe, pantry, 2)
     bags = bags_of((replace(one, day=5, leg=2, stop="Box"),))
     (box,) = boxes(bags, pantry, plans={"Box": BoxPlan(waits_days=42, box_c=35)})
@@ -246,6 +241,19 @@ def test_fresh_food_in_a_box_gets_a_swap_that_keeps(pantry: Pantry) -> None:
     assert water is not None
     assert swap.stand_in_g * (100 - water) == pytest.approx(200 * (100 - 88.29))
     assert swap.water_ml == pytest.approx(200 - swap.stand_in_g)
+
+
+def test_the_longer_and_hotter_the_box_the_drier_the_swap(pantry: Pantry) -> None:
+    recipe = Recipe(title="Kraut", serves=1, lines=(Line(food="cabbage", amount="100 g"),))
+    (one,) = planned_recipe(recipe, pantry, 1)
+    bags = bags_of((replace(one, day=5, leg=2, stop="Box"),))
+    forms = []
+    for days, at_c in ((20, 21.0), (42, 35.0)):
+        (box,) = boxes(bags, pantry, plans={"Box": BoxPlan(waits_days=days, box_c=at_c)})
+        stand_in = box.swaps[0].stand_in
+        assert stand_in is not None
+        forms.append(stand_in.form)
+    assert forms == ["dried", "freeze-dried"]
 
 
 def test_what_needs_cold_does_not_go_into_a_box(pantry: Pantry) -> None:

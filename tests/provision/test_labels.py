@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 
 from fellfare.mistake import Mistake
 from fellfare.pantry.pantry import Pantry
@@ -13,7 +14,7 @@ from fellfare.provision.bags.plan import bags_of
 from fellfare.provision.cards.allergen import allergen_card
 from fellfare.provision.cards.recipe import recipe_card
 from fellfare.provision.cards.trail import trail_card
-from fellfare.provision.label import keep_by, labels, minutes_said, water_measure
+from fellfare.provision.label import keep_by, labels, minutes_said, stated, water_measure
 from fellfare.provision.planned import (
     Planned,
     Share,
@@ -136,6 +137,18 @@ def test_a_recipe_card_has_home_and_camp_parts(plan: tuple[Planned, ...], pantry
     assert card.water.value == pytest.approx(750)
     assert [step.act for step in card.camp] == ["steep", "serve"]
     assert card.serving_g == pytest.approx(113)
+    # per serving, from the oats', milk's, raspberry's and walnut's own rows
+    energy = sum(
+        grams * (pantry.food(food).per_100g.energy_kcal or 0) / 100
+        for food, grams in (
+            ("rolled-oats", 60),
+            ("milk-powder-whole", 20),
+            ("raspberry-freeze-dried", 8),
+            ("walnut", 25),
+        )
+    )
+    assert card.nutrients[0].name == "energy_kcal"
+    assert card.nutrients[0].value == pytest.approx(energy)
     assert card.lines[0].amount is not None
     assert card.lines[0].amount.metric == "180 g"
 
@@ -154,8 +167,6 @@ def test_a_recipe_card_has_home_and_camp_parts(plan: tuple[Planned, ...], pantry
     ],
 )
 def test_what_cannot_be_is_refused(plan: tuple[Planned, ...], code: str, change: object) -> None:
-    from msgspec.structs import replace
-
     with pytest.raises(Mistake) as caught:
         in_order((replace(plan[0], **change),))  # type: ignore[arg-type]
     assert caught.value.code == code
@@ -194,3 +205,23 @@ def test_three_thousand_labels_are_no_matter(dish: Callable[..., Planned]) -> No
     bags = bags_of(many)
     assert len(bags) == 333 * 3 * 3
     assert len(labels(many, bags)) == len(bags)
+
+
+def test_a_label_ends_where_the_next_bag_begins(plan: tuple[Planned, ...]) -> None:
+    told = labels(plan, bags_of(plan))
+    pot = next(one for one in told if one.bag == "pot")
+    assert [step.act for step in pot.steps] == ["steep"]
+    assert [one.when for one in pot.add_ins] == ["later", "later"]
+    cheese = next(one for one in told if one.bag == "cheddar")
+    assert [step.act for step in cheese.steps] == ["mix"]
+    oil = next(one for one in told if one.bag == "olive oil")
+    assert oil.joins == "cheddar"
+    assert not oil.steps
+
+
+def test_a_mix_of_which_no_part_is_told_makes_all_unknown(pantry: Pantry) -> None:
+    mix = next(food for food in pantry if food.allergens.open_mix)
+    told = stated((pantry.food("rolled-oats"), mix))
+    assert told.all_unknown
+    assert any("other allergens" in line for line in told.lines)
+    assert not stated((pantry.food("rolled-oats"),)).all_unknown

@@ -147,3 +147,8 @@ def test_an_empty_plan_has_no_nights() -> None:
 def test_impossible_stores_are_refused(code: str, store: Store, eaters: int) -> None:
     with pytest.raises(Mistake, match=code):
         nights([bag(1, 100)], eaters, store)
+
+
+def test_no_swap_is_told_that_saves_nothing(pantry: Pantry) -> None:
+    # Tomato powder: every other form takes more room.
+    assert best_swaps(two_days(pantry, ("tomato-powder", "40 g")), pantry) == ()
