@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
@@ -26,7 +26,7 @@ from fellfare.provision.cards.allergen import allergen_card
 from fellfare.provision.cards.recipe import CardNutrient, recipe_card
 from fellfare.provision.prep.list import prep_list
 from fellfare.provision.shopping.list import shopping_list
-from fellfare.recipe.document import Step
+from fellfare.recipe.document import Line, Step
 
 Picture = NDArray[np.uint8]
 Pages = Callable[..., list[Picture]]
@@ -105,6 +105,9 @@ def test_a_letter_without_glyph_is_refused_with_its_day(our: Any) -> None:
 
 
 @given(st.text(max_size=60))
+@example("a\ufeffb")
+@example("a\ufffeb\U0001ffffc\ue000d")
+@example("a\u200eb\u2028c\u00add\x85e")
 @settings(max_examples=25)
 def test_any_text_is_printed_or_refused_in_clear_words(words: str) -> None:
     # Every character of Unicode may turn up; typst's own errors must not.
@@ -134,6 +137,14 @@ def test_a_full_day_goes_on_in_the_next_panel(our: Any, text_of: Text, told_of: 
     assert "Day 1 Thu 1 May 2031 · continued" in text
     assert [f"Soup {n}" in text for n in range(1, 13)] == [True] * 12
     assert text.count("The day’s food") == 1
+
+
+def test_a_day_stays_in_one_panel_if_smaller_type_brings_it_there(our: Any, text_of: Text) -> None:
+    # Three such meals are too long for a panel at 11 pt, and have room at 9 pt or more.
+    plain = our.recipe(lines=(Line(food="red-lentils", amount="120 g"),), bags=(), steps=())
+    recipes = [our.recipe(title=f"Soup {n}", meals=(f"meal {n}",)) for n in range(1, 3)]
+    card = our.card(our.plan(*recipes, plain))
+    assert "continued" not in text_of(trail_pdf(card, "a4"))
 
 
 def test_panels_keep_off_the_fold(our: Any, pages_of: Pages) -> None:
@@ -198,6 +209,15 @@ def test_an_allergen_card_names_person_dish_and_food(our: Any, text_of: Text) ->
         "CONTAINS walnut (walnuts)", "Walnut: US ‘tree nuts (walnut)’", "‘Not declared’",
     ):  # fmt: skip
         assert word.replace("‘Not declared’", "'Not declared'") in text, word
+
+
+def test_an_allergen_card_does_not_take_the_unknown_for_none(our: Any, text_of: Text) -> None:
+    lines = (Line(food="cumin", amount="2 g"),)
+    recipe = our.recipe(lines=lines, bags=(), steps=())
+    text = text_of(allergens_pdf(allergen_card(our.plan(recipe)), "a4"))
+    assert "NOT KNOWN whether cumin holds: almond" in text
+    assert "NOT KNOWN, read the packs:" in text
+    assert "No dish of theirs" not in text
 
 
 def test_an_allergen_card_has_no_decoration(our: Any, pages_of: Pages) -> None:

@@ -101,6 +101,18 @@ def test_a_name_of_400_letters_is_refused_where_it_has_no_room(our: Any, name: s
     assert caught.value.where.startswith("label 1 of 1")
 
 
+@pytest.mark.parametrize("field", ["dish", "bag", "time", "joins"])
+def test_a_wide_word_that_may_not_be_broken_makes_the_text_smaller(
+    our: Any, field: str, pages_of: Pages
+) -> None:
+    # 18 letters, too few to be broken: about 100 mm wide in the largest type.
+    grid = read_grid("3x7", "a4")
+    for code in ("always", "never"):
+        labels = [our.label(**{field: "W" * 18})] * 21
+        (page,) = pages_of(labels_pdf(labels, grid, code=code), dpi=100)
+        assert our.blanked(page, grid, 100, INSET_MM - 0.5).min() == 255
+
+
 def test_what_has_no_room_is_refused_with_label_and_field(our: Any) -> None:
     labels = [
         *our.lean(4),

@@ -1,0 +1,36 @@
+"""The box list: every bag, the customs list, the dates, and what to mind."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+from msgspec.structs import replace
+
+from fellfare.files.shipped import shipped_pantry
+from fellfare.paper.boxing import box_sheet
+from fellfare.paper.lists import list_pdf
+from fellfare.provision.bags.plan import bags_of
+from fellfare.provision.boxes.box import BoxPlan, boxes
+from fellfare.provision.boxes.posting import Post
+from fellfare.provision.planned import in_order
+
+Text = Callable[[bytes], str]
+
+
+def test_a_box_list_has_every_bag_the_customs_list_and_the_dates(our: Any, text_of: Text) -> None:
+    plan = in_order(
+        replace(dish, stop="Hut", leg=2) for dish in our.plan(our.recipe(), days=(5, 6))
+    )
+    post = Post(transit_days=(3, 7), hold_days=15)
+    plans = {"Hut": BoxPlan(post=post, things=("gas canister",), abroad=True)}
+    (box,) = boxes(bags_of(plan), shipped_pantry(), first_day=date(2031, 5, 1), plans=plans)
+    text = text_of(list_pdf(box_sheet(box), "letter"))
+    for bag in box.bags:
+        assert f"Bag {bag.number}: Lentil soup, {bag.name}" in text
+    for row in box.customs:
+        assert row.description[1:] in text
+    for word in ("Box: Hut", "Opened Mon 5 May 2031", "Post it from", "Gas canister", "30 °C"):
+        assert word in text, word
+    assert all(finding.text.split(".")[0][:40] in text for finding in box.findings)
