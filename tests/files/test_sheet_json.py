@@ -105,7 +105,7 @@ def test_every_dish_for_n_gives_one_the_same_serving() -> None:
 
 def test_a_dish_of_pinches_has_no_density() -> None:
     found = data(sheet(Line(food="salt", amount="a pinch")))
-    assert found["mass_g"] == 0
+    assert found["mass_g"] is None
     assert found["mass_unknown"] == ["salt"]
     assert found["energy_kcal_per_100g"] is None
     assert found["energy_kcal_per_oz"] is None

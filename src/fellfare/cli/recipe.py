@@ -10,7 +10,7 @@ import click
 from fellfare.cli.layout import paragraph
 from fellfare.cli.sheet_text import Measures, Panel, sheet_text
 from fellfare.cli.told import tell
-from fellfare.files.own_food import own_food_folders, read_own_foods
+from fellfare.files.own_food import own_food_folders, read_own_foods, shadowed
 from fellfare.files.recipe_toml import read_recipe
 from fellfare.files.sheet_json import sheet_data
 from fellfare.files.shipped import shipped_pantry
@@ -72,7 +72,11 @@ def command(
     eater = Eater(avoids=avoid)
     case = case_of_dish(sheet, pantry, eaters=(eater,), air_c=air_c, altitude_m=altitude_m)
     findings = (
-        *(finding for finding in said if used & set(finding.about)),
+        *(
+            finding
+            for finding in (*said, *shadowed(own, shipped_pantry()))
+            if used & set(finding.about)
+        ),
         *check(case),
     )
     if as_json:

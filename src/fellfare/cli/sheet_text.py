@@ -20,7 +20,7 @@ from fellfare.measure.printing import print_mass, print_volume
 from fellfare.measure.units import KILOCALORIE_KJ
 from fellfare.mistake import SEVERITIES, Finding
 from fellfare.pantry.allergens import Declared, agent_name, combine
-from fellfare.recipe.density import MORE_G, energy_kcal_per_oz, energy_shares, pulls
+from fellfare.recipe.density import MORE_G, Share, energy_kcal_per_oz, energy_shares, pulls
 from fellfare.recipe.household import counted, in_household
 from fellfare.recipe.panel.dish import panels
 from fellfare.recipe.panel.figure import Row
@@ -75,14 +75,27 @@ def _energy(total: Total) -> str:
     """'733 kcal (3 067 kJ)', with both ends where part of it is unknown."""
     low, most = total.value, total.most
     kj = float(KILOCALORIE_KJ)
+    if not total.anything:
+        return "energy unknown" + ("" if most is None else f" (at most {number(most)} kcal)")
     if most is None or not total.unknown:
         return f"{_at_least(total)}{number(low)} kcal ({number(low * kj)} kJ)"
     return f"{number(low)} to {number(most)} kcal ({number(low * kj)} to {number(most * kj)} kJ)"
 
 
+def _percent(share: Share) -> str:
+    """'48 %', '44-48 %', or '≥ 44 %' where a part of it has no upper end."""
+    if share.known:
+        return f"{share.low:.0%}".replace("%", " %")
+    if share.high is None:
+        return f"≥ {100 * share.low:.0f} %"
+    return f"{100 * share.low:.0f}-{100 * share.high:.0f} %"
+
+
 def _spread(total: Total, places: int, unit: str) -> str:
     """'17.9 g'; '17.9-20.4 g' or '≥ 17.9 g' where part of it is unknown."""
     least = f"{total.value:.{places}f}"
+    if not total.anything:
+        return "unknown" if total.most is None else f"≤ {total.most:.{places}f} {unit}"
     if not total.unknown:
         return f"{least} {unit}"
     if total.most is None:
@@ -107,21 +120,26 @@ def _head(sheet: Sheet, measures: Measures) -> list[str]:
         rows.append((f"all {eaters}", 1))
     for name, shared_by in rows:
         mass = _mass(sheet.mass.value / shared_by, measures)
-        lines.append(
-            f"  {name:<12}{_at_least(sheet.mass)}{mass}, {_energy(sheet.energy.over(shared_by))}"
-        )
+        mass = f"{_at_least(sheet.mass)}{mass}" if sheet.mass.anything else "not measured"
+        lines.append(f"  {name:<12}{mass}, {_energy(sheet.energy.over(shared_by))}")
     least = "at least " if set(sheet.energy.unknown) - set(sheet.mass.unknown) else ""
     of_what = " of what is measured" if sheet.mass.unknown else ""
-    lines.append(
-        f"  {'density':<12}{least}{_per_oz(sheet.energy_kcal_per_oz)} kcal/oz, "
-        f"{_per_oz(sheet.energy_kcal_per_100g)} kcal/100 g{of_what}"
-    )
+    density = "unknown"
+    if sheet.energy_kcal_per_100g is not None:
+        density = (
+            f"{least}{_per_oz(sheet.energy_kcal_per_oz)} kcal/oz, "
+            f"{_per_oz(sheet.energy_kcal_per_100g)} kcal/100 g{of_what}"
+        )
+    lines.append(f"  {'density':<12}{density}")
     water = sheet.water_add_ml
     if water.value or water.unknown:
         lines.append(f"  {'water':<12}{_at_least(water)}{_volume(water.value, measures)} to add")
-    camp = [step.minutes for step in sheet.steps if step.where == "camp" and step.minutes]
+    camp = [step for step in sheet.steps if step.where == "camp" and step.minutes]
     if camp:
-        lines.append(f"  {'in camp':<12}{sum(camp):.0f} min in all")
+        least_min = sum(step.minutes or 0.0 for step in camp)
+        most_min = sum(step.most_minutes or step.minutes or 0.0 for step in camp)
+        span = f"{least_min:.0f}" + (f" to {most_min:.0f}" if most_min > least_min else "")
+        lines.append(f"  {'in camp':<12}{span} min in all")
     return lines
 
 
@@ -131,8 +149,11 @@ def _mass(mass_g: float, measures: Measures) -> str:
 
 
 def _volume(volume_ml: float, measures: Measures) -> str:
-    metric, us = print_volume(volume_ml, "metric").text, print_volume(volume_ml, "us").text
-    return {"metric": metric, "us": us, "both": f"{metric} ({us})"}[measures]
+    """Millilitres and cups; where the cups miss by more than 1½ %, they say so."""
+    metric, us = print_volume(volume_ml, "metric"), print_volume(volume_ml, "us")
+    error = f" {us.error:+.0%}" if abs(us.error) >= 0.015 else ""
+    cups = us.text + error
+    return {"metric": metric.text, "us": cups, "both": f"{metric.text} ({cups})"}[measures]
 
 
 def _lines(sheet: Sheet, measures: Measures) -> list[str]:
@@ -197,7 +218,11 @@ def _bags(sheet: Sheet, measures: Measures) -> list[str]:
     for bag in sheet.bags:
         name = bag.name or "(unbagged)"
         mass = ("at least " if bag.mass_unknown else "") + _mass(bag.mass_g, measures)
-        volume = ("at least " if bag.volume_unknown else "") + f"{bag.volume_ml:.0f} ml"
+        if set(bag.foods) <= set(bag.mass_unknown):
+            mass = "not measured"
+        volume = "volume unknown"
+        if bag.volume_told_ml is not None:
+            volume = ("at least " if bag.volume_unknown else "") + f"{bag.volume_ml:.0f} ml"
         size = ""
         if bag.name:
             size = f"; {bag.size} ({bag.tare_g:g} g empty)" if bag.size and bag.tare_g else ""
@@ -250,7 +275,7 @@ def _composition(sheet: Sheet) -> list[str]:
         for name, share in (
             ("fat", shares.fat), ("carbohydrate", shares.carbohydrate), ("protein", shares.protein),
         ):  # fmt: skip
-            lines.append(f"  {name:<14}{share:>4.0%} of the energy  {bar(share, 30)}")
+            lines.append(f"  {name:<14}{_percent(share):>9} of the energy  {bar(share.low, 30)}")
         lines.append("")
     eaters = sheet.eaters
     head = ["", "per serving", f"in all ({eaters})" if eaters > 1 else "", "of which unknown"]
@@ -288,9 +313,9 @@ def _panels(sheet: Sheet, panel: Panel) -> list[str]:
     half = (WIDTH - 2) // 2
     us_lines = [f"US, one serving ({us.serving_text})", *_panel(us.rows, half)]
     eu_lines = ["EU, per 100 g", *_panel(eu.per_100g, half)]
-    notes = []
+    notes: list[str] = []
     if panel in ("us", "both"):
-        notes += [f"US: {us.basis}.", *us.notes]
+        notes += us.notes
     if panel in ("eu", "both"):
         notes += [f"EU: {eu.basis}.", *eu.notes]
     body = {"both": columns(us_lines, eu_lines), "us": us_lines, "eu": eu_lines}[panel]

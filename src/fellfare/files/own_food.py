@@ -26,7 +26,8 @@ from fellfare.pantry.food import (
     Trait,
     Way,
 )
-from fellfare.pantry.label import Label, read_label
+from fellfare.pantry.label import Label, available_carbohydrate_g, read_label
+from fellfare.pantry.pantry import Pantry
 
 #: Name of the folder of own foods beside (or one above) a recipe.
 FOLDER: Final = "foods"
@@ -127,6 +128,7 @@ def read_own_food(path: Path) -> tuple[Food, tuple[Finding, ...]]:
             form=document.form,
             source=Source(kind="label", ref=f"{said} ({document.label.style.upper()} panel)"),
             per_100g=per_100g,
+            available_carbohydrate_g=available_carbohydrate_g(document.label),
             words=document.words,
             ways=document.ways,
             measures=tuple(
@@ -219,3 +221,19 @@ def read_own_foods(folders: Iterable[Path]) -> tuple[tuple[Food, ...], tuple[Fin
             foods.append(food)
             findings += said
     return tuple(foods), tuple(findings)
+
+
+def shadowed(own: Iterable[Food], shipped: Pantry) -> tuple[Finding, ...]:
+    """A note for each own food that stands in place of a shipped one of the same id."""
+    return tuple(
+        Finding(
+            severity="note",
+            rule="own-food-in-place",
+            text=f"Your own food '{food.id}' stands in place of the shipped one "
+            f"({shipped.food(food.id).name}).",
+            source="own food",
+            about=(food.id,),
+        )
+        for food in own
+        if food.id in shipped
+    )

@@ -24,7 +24,7 @@ def _round(value: float | None) -> float | None:
 
 
 def _total(total: Total) -> dict[str, Any]:
-    data = {"value": _round(total.value), "unknown": list(total.unknown)}
+    data = {"value": _round(total.told), "unknown": list(total.unknown)}
     return data | {"most": _round(total.most)} if total.unknown else data
 
 
@@ -39,10 +39,10 @@ def sheet_data(sheet: Sheet, findings: Iterable[Finding]) -> dict[str, Any]:
     return {
         "title": recipe.title,
         "serves": sheet.eaters,
-        "mass_g": _round(sheet.mass.value),
+        "mass_g": _round(sheet.mass.told),
         "mass_unknown": list(sheet.mass.unknown),
-        "energy_kcal": _round(energy.value),
-        "energy_kj": _round(energy.value * float(KILOCALORIE_KJ)),
+        "energy_kcal": _round(energy.told),
+        "energy_kj": None if energy.told is None else _round(energy.told * float(KILOCALORIE_KJ)),
         "energy_unknown": list(energy.unknown),
         "energy_most_kcal": _round(energy.most),
         "energy_kcal_per_100g": _round(sheet.energy_kcal_per_100g),
@@ -51,8 +51,8 @@ def sheet_data(sheet: Sheet, findings: Iterable[Finding]) -> dict[str, Any]:
         "water_add_unknown": list(sheet.water_add_ml.unknown),
         "nutrients": nutrients,
         "per_serving": {
-            "mass_g": _round(sheet.mass.value / sheet.eaters),
-            "energy_kcal": _round(energy.value / sheet.eaters),
+            "mass_g": _round(sheet.mass.over(sheet.eaters).told),
+            "energy_kcal": _round(energy.over(sheet.eaters).told),
             "water_add_ml": _round(sheet.water_add_ml.value / sheet.eaters),
             "nutrients": {name: _total(sheet.total(name).over(sheet.eaters)) for name in nutrients},
         },
@@ -74,7 +74,7 @@ def sheet_data(sheet: Sheet, findings: Iterable[Finding]) -> dict[str, Any]:
                 "name": bag.name,
                 "mass_g": _round(bag.mass_g),
                 "mass_unknown": list(bag.mass_unknown),
-                "volume_ml": _round(bag.volume_ml),
+                "volume_ml": _round(bag.volume_told_ml),
                 "volume_unknown": list(bag.volume_unknown),
                 "lines": list(bag.lines),
                 "foods": list(bag.foods),

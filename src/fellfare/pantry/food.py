@@ -164,6 +164,8 @@ class Food(Struct, frozen=True, kw_only=True, omit_defaults=True):
     ndb: str | None = None
     #: kcal per g protein, fat, carbohydrate of this very food (SR28), if published.
     energy_factors: tuple[float, float, float] | None = None
+    #: Carbohydrate without fibre, where a label in the EU manner states it [g/100 g].
+    available_carbohydrate_g: float | None = None
     #: Inedible share of the food as bought [%].
     refuse_percent: float | None = None
     measures: tuple[HouseholdMeasure, ...] = ()

@@ -257,3 +257,10 @@ def _carbohydrate_g(label: Label) -> tuple[float | None, tuple[Finding, ...]]:
         "carbohydrate stays unknown"
     )
     return None, (_finding("label-fibre-missing", text),)
+
+
+def available_carbohydrate_g(label: Label) -> float | None:
+    """Carbohydrate without fibre as an EU panel states it [g/100 g]; None on a US one."""
+    if label.style != "eu" or label.carbohydrate_g is None:
+        return None
+    return label.carbohydrate_g * 100 / label.per_g

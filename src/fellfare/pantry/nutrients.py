@@ -85,6 +85,7 @@ def ceiling(per_100g: Nutrients, nutrient: str) -> float | None:
     if whole is not None:
         return ceiling(per_100g, whole)
     if nutrient in _PROXIMATES:
-        known = (getattr(per_100g, part) for part in _PROXIMATES if part != nutrient)
-        return max(0.0, 100.0 - sum(part for part in known if part is not None))
+        others = [getattr(per_100g, part) for part in _PROXIMATES if part != nutrient]
+        known: float = sum(part for part in others if part is not None)
+        return max(0.0, 100.0 - known)
     return None

@@ -69,34 +69,73 @@ def _density(energy_kcal: float, mass_g: float) -> float | None:
     return 100 * energy_kcal / mass_g if mass_g > 1e-9 else None
 
 
-class Shares(Struct, frozen=True):
-    """Shares of the energy, 0 to 1, by the general factors 4/9/4/7."""
+class Share(Struct, frozen=True):
+    """A share of the energy, 0 to 1; its two ends differ where something is unknown."""
 
-    protein: float
-    fat: float
-    carbohydrate: float
-    alcohol: float
-    #: Foods for which one of them is unknown: the shares are then of the rest.
+    low: float
+    #: None = a part of it has no upper end (an unmeasured line).
+    high: float | None
+
+    @property
+    def known(self) -> bool:
+        """Both ends are the same to a thousandth."""
+        return self.high is not None and self.high - self.low < 1e-3
+
+
+class Shares(Struct, frozen=True):
+    """Where the energy comes from, by the general factors 4/9/4/7."""
+
+    protein: Share
+    fat: Share
+    carbohydrate: Share
+    alcohol: Share
+    #: Foods for which one of them is unknown.
     unknown: tuple[str, ...]
 
 
 def energy_shares(sheet: Sheet) -> Shares | None:
-    """Where the energy comes from; None when nothing in it is known."""
-    parts = {name: sheet.total(name) for name in ATWATER}
-    # Hardly any table row of a dry food states alcohol; its absence is no gap worth a word.
-    told = [total for name, total in parts.items() if name != "alcohol_g"]
-    unknown = {food for total in told for food in total.unknown}
-    energy = {name: factor * parts[name].value for name, factor in ATWATER.items()}
-    whole = sum(energy.values())
-    if not whole:
+    """Where the energy comes from; None when nothing in it is known.
+
+    A share is least when its own part is as small and all others as large as
+    they can be, and most the other way round.
+    """
+    ends = {name: _ends(sheet, name, factor) for name, factor in ATWATER.items()}
+    if not any(low for low, _ in ends.values()):
         return None
+    # Hardly any table row of a dry food states alcohol; its absence is no gap worth a word.
+    told = (sheet.total(name) for name in ATWATER if name != "alcohol_g")
+    unknown = tuple(sorted({food for total in told for food in total.unknown}))
     return Shares(
-        energy["protein_g"] / whole,
-        energy["fat_g"] / whole,
-        energy["carbohydrate_g"] / whole,
-        energy["alcohol_g"] / whole,
-        tuple(sorted(unknown)),
+        _share(ends, "protein_g"),
+        _share(ends, "fat_g"),
+        _share(ends, "carbohydrate_g"),
+        _share(ends, "alcohol_g"),
+        unknown,
     )
+
+
+Ends = tuple[float, float | None]
+
+
+def _ends(sheet: Sheet, nutrient: str, factor: float) -> Ends:
+    total = sheet.total(nutrient)
+    if not total.unknown:
+        return factor * total.value, factor * total.value
+    if nutrient == "alcohol_g" and total.value == 0:
+        return 0.0, 0.0
+    return factor * total.value, None if total.most is None else factor * total.most
+
+
+def _share(ends: dict[str, Ends], name: str) -> Share:
+    low, high = ends[name]
+    others = [pair for other, pair in ends.items() if other != name]
+    least_rest = sum(one for one, _ in others)
+    tops = [top for _, top in others]
+    most_rest = None if None in tops else sum(top for top in tops if top is not None)
+    least = 0.0 if most_rest is None or not low + most_rest else low / (low + most_rest)
+    if high is None:
+        return Share(least, None)
+    return Share(least, high / (high + least_rest) if high + least_rest else 0.0)
 
 
 def energy_kcal_per_oz(line: SheetLine) -> float | None:

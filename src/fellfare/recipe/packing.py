@@ -66,6 +66,11 @@ class PackedBag(Struct, frozen=True):
     #: What the packer should mind.
     advice: tuple[str, ...]
 
+    @property
+    def volume_told_ml(self) -> float | None:
+        """The volume of what is known of; None when nothing is."""
+        return None if set(self.foods) <= set(self.volume_unknown) else self.volume_ml
+
 
 def bag_for(volume_ml: float, packing: Packing) -> tuple[str | None, float | None]:
     """(size, empty mass [g]) of the smallest usual bag or bottle that closes."""

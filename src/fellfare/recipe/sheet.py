@@ -34,11 +34,18 @@ class Total(Struct, frozen=True):
     unknown: tuple[str, ...] = ()
     #: Upper end of the sum; None = there is no bound worth having.
     most: float | None = None
+    #: False when not one part is known: ``value`` is then a bare 0 that says nothing.
+    anything: bool = True
 
     def over(self, eaters: int) -> Total:
         """The same for one of so many eaters."""
         most = None if self.most is None else self.most / eaters
-        return Total(self.value / eaters, self.unknown, most)
+        return Total(self.value / eaters, self.unknown, most, self.anything)
+
+    @property
+    def told(self) -> float | None:
+        """The sum of what is known; None when nothing is."""
+        return self.value if self.anything else None
 
     @property
     def whole(self) -> float | None:
@@ -90,8 +97,9 @@ class Sheet(Struct, frozen=True):
 
     @property
     def energy_kcal_per_100g(self) -> float | None:
-        """Energy density of what is carried; None without any mass."""
-        return 100 * self.energy.value / self.mass.value if self.mass.value else None
+        """Energy density of what is measured; None without any known mass or energy."""
+        energy = self.energy.told
+        return 100 * energy / self.mass.value if self.mass.value and energy is not None else None
 
     @property
     def energy_kcal_per_oz(self) -> float | None:
@@ -205,10 +213,9 @@ def _scaled(line: SheetLine, factor: float) -> SheetLine:
 
 
 def _mass(lines: tuple[SheetLine, ...]) -> Total:
-    return Total(
-        sum(line.mass_g for line in lines if line.mass_g is not None),
-        tuple(dict.fromkeys(line.food.id for line in lines if line.mass_g is None)),
-    )
+    known = [line.mass_g for line in lines if line.mass_g is not None]
+    missing = tuple(dict.fromkeys(line.food.id for line in lines if line.mass_g is None))
+    return Total(sum(known), missing, None if missing else sum(known), bool(known))
 
 
 def _totals(lines: tuple[SheetLine, ...]) -> tuple[Total, ...]:
@@ -231,7 +238,7 @@ def _totals(lines: tuple[SheetLine, ...]) -> tuple[Total, ...]:
         missing = [lines[place] for place in unknown]
         most = _most(value, missing, nutrient)
         foods = tuple(dict.fromkeys(line.food.id for line in missing))
-        totals.append(Total(value, foods, most))
+        totals.append(Total(value, foods, most, anything=len(unknown) < len(lines)))
     return tuple(totals)
 
 

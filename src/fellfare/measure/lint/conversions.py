@@ -17,7 +17,7 @@ MOST_ROUNDING: Final = Fraction(1, 10)
 #: Two conversions of one unit in one text: 236.6 and 240 mL are one cup rounded.
 MOST_SPREAD: Final = Fraction(1, 20)
 #: Food alone: puffed grain and dried leaves to salt and syrup [g/mL].
-LEAST_FOOD_DENSITY: Final = 0.02
+LEAST_FOOD_DENSITY: Final = 0.008
 MOST_FOOD_DENSITY: Final = 2.3
 
 _CONSTANTS: Final = "[NIST-SP-811] App. B; [CFR-101.9] (b)(5)(viii)"
@@ -31,7 +31,7 @@ def check_beside(amount: Amount, about: str = "") -> tuple[Finding, ...]:
 
     '1 teaspoon (15 mL)' is a tablespoon.  Two masses or two volumes must agree
     within 10 % in some system of measures; a mass beside a volume must be a
-    density that a food can have (0.02 to 2.3 g/mL).  ``beside-mismatch``.
+    density that a food can have (0.008 to 2.3 g/mL).  ``beside-mismatch``.
     """
     findings: list[Finding] = []
     said = amount
@@ -107,6 +107,26 @@ def _meant(first: Amount, second: Amount) -> str:
     return f" Did it mean {first.low} {fits[0]}?" if len(fits) == 1 else ""
 
 
+def _ratio(first: Amount, second: Amount) -> tuple[Fraction, Fraction]:
+    """Least and most of ``second`` in one of ``first``, by their last printed figures."""
+    size = (second.volume_ml or second.mass_g or Fraction(0)) / second.value
+    half, own_half = _half_figure(second.value), _half_figure(first.value)
+    low = (second.value - half) * size / (first.value + own_half)
+    high = (second.value + half) * size / max(first.value - own_half, first.value / 2)
+    return low, high
+
+
+def _half_figure(value: Fraction) -> Fraction:
+    """Half of the last figure of a decimal number; a vulgar fraction or a small count is exact."""
+    if value.denominator == 1:
+        return Fraction(0) if value <= 10 else Fraction(1, 2)
+    for places in range(1, 4):
+        if (value * 10**places).denominator == 1:
+            vulgar = value.denominator in (2, 4, 8)
+            return Fraction(0) if vulgar else Fraction(1, 2 * 10**places)
+    return Fraction(0)
+
+
 def check_text(text: str, system: System = "us") -> tuple[Finding, ...]:
     """All '1 teaspoon (15 mL)' of a text: each by itself, and against one another.
 
@@ -118,22 +138,23 @@ def check_text(text: str, system: System = "us") -> tuple[Finding, ...]:
     findings = [
         finding for first, second, shown in pairs for finding in _compare(first, second, shown)
     ]
-    seen: dict[tuple[str, str], list[tuple[Fraction, str]]] = {}
+    seen: dict[tuple[str, str], list[tuple[Fraction, Fraction, str]]] = {}
     for first, second, shown in pairs:
         if first.kind in ("mass", "volume") and first.kind == second.kind:
-            one = second.volume_ml or second.mass_g or Fraction(0)
-            seen.setdefault((first.unit, second.kind), []).append((one / first.value, shown))
+            low, high = _ratio(first, second)
+            seen.setdefault((first.unit, second.kind), []).append((low, high, shown))
     for (unit, _), found in seen.items():
-        least, most = min(found), max(found)
-        if most[0] > least[0] * (1 + MOST_SPREAD):
+        least = min(found, key=lambda one: one[1])
+        most = max(found, key=lambda one: one[0])
+        if most[0] > least[1] * (1 + MOST_SPREAD):
             findings.append(
                 Finding(
                     severity="caution",
                     rule="two-conversions",
                     text=f"One {UNITS[unit].singular} is converted in two ways: "
-                    f"'{least[1]}' and '{most[1]}'.",
+                    f"'{least[2]}' and '{most[2]}'.",
                     source=_CONSTANTS,
-                    about=(least[1], most[1]),
+                    about=(least[2], most[2]),
                 )
             )
     return tuple(findings)

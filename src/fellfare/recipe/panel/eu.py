@@ -134,6 +134,7 @@ def eu_panel(
     unknown: Mapping[str, tuple[str, ...]],
     serving_g: float | None,
     most: Mapping[str, float | None] | None = None,
+    ends: Mapping[str, tuple[float, float | None]] | None = None,
 ) -> EuPanel:
     """The declaration of a dish.
 
@@ -152,6 +153,9 @@ def eu_panel(
     most
         For each nutrient of partly unknown share the most that it can be; then
         both ends are printed.
+    ends
+        Closer ends of available carbohydrate (``carbohydrate_g``) and energy
+        (``energy_kj``, ``energy_kcal``), reckoned food by food.
 
     Raises
     ------
@@ -160,6 +164,8 @@ def eu_panel(
     """
     known = Figures(totals, unknown, most or {})
     spans, alcohol_left_out = _spans(known, serving_g)
+    for name, (low, high) in (ends or {}).items():
+        spans[name] = _closer(spans[name], low, high)
     notes = [
         "Rounded after the Commission's guidance of December 2012 (from memory).",
         "Protein as the composition table gives it, from the food's own nitrogen factor where "
@@ -188,6 +194,14 @@ def eu_panel(
         "carbohydrate 17 (4), fibre 8 (2), protein 17 (4), ethanol 29 (7) per g",
         notes=tuple(notes),
     )
+
+
+def _closer(amount: Span, low: float, high: float | None) -> Span:
+    """The part that two true spans of one amount share."""
+    bottom = max(amount.low, exact(low))
+    tops = [top for top in (amount.high, None if high is None else exact(high)) if top is not None]
+    # Two ways of adding the same floats may miss each other by their last bit.
+    return Span(low=bottom, high=max(bottom, min(tops)) if tops else None)
 
 
 def _spans(known: Figures, serving_g: float | None) -> tuple[dict[str, Span], bool]:

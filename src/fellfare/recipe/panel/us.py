@@ -212,7 +212,8 @@ def us_panel(
     difference = None if own is None or by_449 is None else by_449 - own
     notes = [
         "Label arithmetic for a home recipe, not a label fit for trade.",
-        f"Calories by {basis}; 4-4-9 stands beside it.",
+        f"Calories by {basis}"
+        + ("." if by_449 is None else f"; by 4-4-9 they are {digits(calories(by_449))}."),
     ]
     missing = [item.name for item in _ITEMS if _is_missing(item.nutrient, totals)]
     if missing:
