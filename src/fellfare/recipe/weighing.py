@@ -149,6 +149,8 @@ def _noted(measures: Iterable[HouseholdMeasure], note: str) -> HouseholdMeasure 
     measures = tuple(measures)
     asked = set(fold(note)) - _EMPTY
     best = measures[0] if measures else None
+    if not asked:
+        return best
     best_score = (0, 0)
     for measure in measures:
         words = set(fold(measure.note)) - _EMPTY

@@ -23,6 +23,7 @@ the text and the refusals.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final
 
 from fellfare.measure.amount import Amount
@@ -36,6 +37,8 @@ __all__ = ["MOST_AMOUNT_CHARACTERS", "MOST_LINE_CHARACTERS", "read_amount", "rea
 #: Longest text that is looked at [characters].
 MOST_AMOUNT_CHARACTERS: Final = 200
 MOST_LINE_CHARACTERS: Final = 500
+#: How many read amounts are kept at hand (a refused text is never kept).
+REMEMBERED: Final = 4096
 
 
 def read_amount(text: str, system: System = "us") -> Amount:
@@ -62,6 +65,12 @@ def read_amount(text: str, system: System = "us") -> Amount:
     >>> read_amount("3 heaping tablespoons").fill
     'heaped'
     """
+    return _read_whole(text, system)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _read_whole(text: str, system: System) -> Amount:
+    """The amount; kept, since '90 g' and '1 tbsp' come again in every other recipe."""
     cursor = Cursor(text, open_text(text, system, MOST_AMOUNT_CHARACTERS), system, line=False)
     amount = amount_here(cursor)
     if cursor.tokens[cursor.at]:

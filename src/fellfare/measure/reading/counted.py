@@ -59,7 +59,7 @@ def counted(cursor: Cursor, amount: Amount) -> Amount:
     kind = KINDS[name]
     if kind == "volume":
         fill, note = _words_after(cursor, fill, note)
-    elif fill != "level" or (note and kind != "count"):
+    elif fill != "level" or note:
         no_such_measure(cursor, start)
     if kind in ("mass", "volume"):
         if size:
