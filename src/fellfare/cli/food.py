@@ -109,14 +109,16 @@ def _whole(food: Food) -> str:
         f"{cells[row]:<40}{cells[row + half] if row + half < len(cells) else ''}".rstrip()
         for row in range(half)
     ]
-    lines += heading("Measures")
+    if food.measures or food.bulk_density_g_per_ml is not None:
+        lines += heading("Measures")
     for measure in food.measures:
         note = f" {measure.note}" if measure.note else ""
         lines += _hanging(f"1 {measure.unit}{note} = {measure.mass_g:g} g  ({measure.source})")
     if food.bulk_density_g_per_ml is not None:
         said = f"{food.bulk_density_trust}; {food.bulk_density_source}"
         lines += _hanging(f"bulk density {food.bulk_density_g_per_ml:g} g/ml  ({said})")
-    lines += heading("In camp")
+    if food.soaks or food.uptake_ml_per_g is not None:
+        lines += heading("In camp")
     for soak in food.soaks:
         water = "" if soak.water_ml_per_g is None else f", {soak.water_ml_per_g:g} ml water per g"
         most = f"-{soak.most_minutes:g}" if soak.most_minutes else ""
@@ -144,7 +146,13 @@ def _whole(food: Food) -> str:
     if keeping is not None and keeping.unopened_days is not None:
         low, high = keeping.unopened_days
         span = f"{low}" if low == high else f"{low} to {high}"
-        lines += paragraph(f"keeps {span} days unopened at {keeping.at_c:g} °C ({keeping.source})")
+        opened = "opened: unknown"
+        if keeping.opened_days is not None:
+            low, high = keeping.opened_days
+            opened = f"opened {low}" + ("" if low == high else f" to {high}") + " days"
+        lines += paragraph(
+            f"keeps {span} days unopened at {keeping.at_c:g} °C, {opened} ({keeping.source})"
+        )
     else:
         lines += paragraph("keeping quality: unknown")
     if food.water_activity is not None:

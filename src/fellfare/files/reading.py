@@ -72,8 +72,12 @@ def read_text(path: Path) -> str:
         ) from error
 
 
-def read_document(path: Path, shape: type[T]) -> tuple[T, str]:
+def read_document(
+    path: Path, shape: type[T], guide: str = "docs/recipe-document.md"
+) -> tuple[T, str]:
     """A TOML document as a value of ``shape``, and its text (to find lines in).
+
+    ``guide`` is the page that explains the keys, for the remedy.
 
     Raises
     ------
@@ -88,7 +92,7 @@ def read_document(path: Path, shape: type[T]) -> tuple[T, str]:
         raise Mistake(
             "not-toml",
             f"is not TOML: {reason}",
-            "compare with the example in docs/recipe-document.md",
+            f"compare with the example in {guide}; pasted text goes through 'fellfare read'",
             f"{path}:{line}" if line else str(path),
         ) from error
     except RecursionError as error:
@@ -105,10 +109,22 @@ def read_document(path: Path, shape: type[T]) -> tuple[T, str]:
             field = f"{field}.{unknown.group(1)}".lstrip(".")
         raise Mistake(
             "wrong-shape",
-            what.replace("Object ", "the table "),
-            "see the keys in docs/recipe-document.md",
+            _shape_fault(what),
+            f"see the keys in {guide}",
             place(path, text, field) if field else f"{path}:1",
         ) from error
+
+
+def _shape_fault(what: str) -> str:
+    """The decoder's words in ours: which key is unknown, which is missing."""
+    for theirs, ours in (
+        (r"^Object contains unknown field `(.+)`$", "the key '{}' is not known here"),
+        (r"^Object missing required field `(.+)`$", "the key '{}' is missing"),
+    ):
+        match = re.match(theirs, what)
+        if match is not None:
+            return ours.format(match.group(1))
+    return what
 
 
 def place(path: Path, text: str, field: str) -> str:
