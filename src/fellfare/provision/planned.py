@@ -202,13 +202,16 @@ def case_for(
     """What the safety rules look at for one planned dish.
 
     Foods that an eater goes without still stand in the case: the pot and the
-    spoon are shared.
+    spoon are shared.  Swaps do not: a planned dish is made as it is written, and
+    another food would be another plan.
     """
+    recipe = one.sheet.recipe
+    as_written = replace(recipe, lines=tuple(replace(line, swap=()) for line in recipe.lines))
     eaters = tuple(
         Eater(name=eater.name, avoids=eater.avoids, risks=eater.risks) for eater in one.eaters
     )
     return case_of_dish(
-        one.sheet,
+        replace(one.sheet, recipe=as_written),
         Pantry(line.food for line in one.sheet.lines),
         eaters=eaters,
         air_c=one.air_c,
