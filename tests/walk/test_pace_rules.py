@@ -11,9 +11,10 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from numpy.typing import NDArray
 
 from fellfare.mistake import Mistake
-from fellfare.walk.energy.lcda_backpacking import walking_power_w
+from fellfare.walk.energy.lcda_backpacking import lcda_backpacking_w_per_kg, walking_power_w
 from fellfare.walk.figures import Figure
 from fellfare.walk.legs import legs_of
 from fellfare.walk.pace import campbell, langmuir, naismith, swiss, tobler
@@ -198,6 +199,39 @@ def test_capped_power_is_the_cap_or_the_speed_is_untouched(
     )
     assert capped == free or watts / 70 == pytest.approx(cap, rel=1e-6)
     assert watts / 70 <= cap * (1 + 1e-9)
+
+
+def _by_halving(
+    speed: NDArray[np.float64], cap: NDArray[np.float64], *args: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """The plain way to the same speed: fifty halvings of the whole model."""
+    grade, load, eta, rest = args
+
+    def power(at: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.asarray(lcda_backpacking_w_per_kg(at, grade, load, eta, rest))
+
+    low, high = np.full_like(speed, 0.05), speed.copy()
+    for _ in range(50):
+        middle = 0.5 * (low + high)
+        fast = power(middle) > cap
+        low, high = np.where(fast, low, middle), np.where(fast, middle, high)
+    return np.where(power(speed) > cap, low, speed)
+
+
+def test_capped_speed_is_the_one_that_halving_finds() -> None:
+    rng = np.random.default_rng(7)
+    grade, load, eta, rest, cap = (
+        rng.uniform(low, high, 20_000)
+        for low, high in ((-0.4, 0.6), (0.0, 0.66), (1.0, 4.0), (0.8, 1.3), (2.0, 9.0))
+    )
+    speed = np.asarray(planned_speed_m_s(grade=grade, eta=eta, load_share=load))
+    capped = capped_speed_m_s(
+        speed, grade=grade, eta=eta, load_share=load, rest_w_per_kg=rest, cap_w_per_kg=cap
+    )
+    assert 0.2 < np.mean(capped < speed) < 0.9  # the cap binds often, and not always
+    assert np.any(capped == 0.05)
+    # A billionth of a watt is far below a nanometre a second here.
+    assert capped == pytest.approx(_by_halving(speed, cap, grade, load, eta, rest), abs=1e-9)
 
 
 def test_capacity_of_the_sample_man_in_watts() -> None:

@@ -5,10 +5,16 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fellfare.mistake import Mistake
 from fellfare.walk.energy.door import check_walking
-from fellfare.walk.energy.lcda_backpacking import lcda_backpacking_w_per_kg
+from fellfare.walk.energy.lcda_backpacking import (
+    grade_term,
+    lcda_backpacking_w_per_kg,
+    load_factor,
+    speed_term,
+)
 from fellfare.walk.figures import Array, Figure
 from fellfare.walk.pace import campbell
 
@@ -29,7 +35,9 @@ ASSUMED_CAPACITY: Final = 42.0
 CAPACITY_FALLS_FROM_M: Final = 1500.0
 
 _SLOWEST_M_S: Final = 0.05
-_HALVINGS: Final = 40
+#: The cap is met when power or speed moves by less [W/kg, m/s]; six steps are usual.
+_SETTLED: Final = 1e-10
+_MOST_STEPS: Final = 100
 
 
 def load_pace(load_share: Figure, slowing: float = LOAD_SLOWING) -> Figure:
@@ -132,26 +140,61 @@ def capped_speed_m_s(
     """The given speed, or the fastest at which power stays under the cap [m/s].
 
     Power is that of LCDA backpacking 2022, which grows with speed wherever it
-    nears the cap; found by halving, to a billionth.  Where even creeping costs
-    more than the cap, 0.05 m/s is given.  All arguments broadcast.
+    nears the cap; it meets the cap to a billionth of a watt.  Where even creeping
+    costs more than the cap, 0.05 m/s is given.  All arguments broadcast.
     """
-    speed, i, ground, x, rest, cap = np.broadcast_arrays(
-        *(
-            np.asarray(a, dtype=np.float64)
-            for a in (speed_m_s, grade, eta, load_share, rest_w_per_kg, cap_w_per_kg)
-        )
+    speed, i, ground, x, rest, cap = (
+        np.asarray(a, dtype=np.float64)
+        for a in (speed_m_s, grade, eta, load_share, rest_w_per_kg, cap_w_per_kg)
     )
-    result = np.array(speed)
-    over = np.asarray(lcda_backpacking_w_per_kg(speed, i, x, ground, rest)) > cap
-    if not over.any():
-        return result
-    i, x, ground, rest, cap = i[over], x[over], ground[over], rest[over], cap[over]
-    low = np.full_like(i, _SLOWEST_M_S)
-    high = speed[over]
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        fast = np.asarray(lcda_backpacking_w_per_kg(middle, i, x, ground, rest)) > cap
-        high = np.where(fast, middle, high)
-        low = np.where(fast, low, middle)
-    result[over] = low
+    # Of the model only the speed term must be raised to powers anew at every speed that is
+    # tried: M - cap = still + bent speed_term(S) + straight S.
+    still = np.asarray(lcda_backpacking_w_per_kg(0.0, i, x, ground, rest)) - cap
+    bent = ground * load_factor(x)
+    straight = grade_term(1.0, i) * load_factor(x)
+    result, still, bent, straight = map(np.array, np.broadcast_arrays(speed, still, bent, straight))
+    over = still + bent * speed_term(result) + straight * result > 0
+    if over.any():
+        result[over] = _speed_at_cap(result[over], still[over], bent[over], straight[over])
+    return result
+
+
+def _speed_at_cap(too_fast: Array, still: Array, bent: Array, straight: Array) -> Array:
+    """Where still + bent speed_term(S) + straight S is zero, below a speed where it is above.
+
+    False position: where the line through both ends of a bracket crosses zero is its next
+    end; an end that stays twice running has its value lowered by the rule of Anderson and
+    Bjorck 1973 (BIT 13:253, from memory), so that both ends close in.
+    """
+
+    def excess(speed: Array, at: NDArray[np.intp]) -> Array:
+        return np.asarray(still[at] + bent[at] * speed_term(speed) + straight[at] * speed)
+
+    at = np.arange(len(too_fast))
+    high, low = too_fast, np.minimum(_SLOWEST_M_S, too_fast)
+    result = low.copy()
+    # The last row says which end has moved last: 1 the high one, -1 the low one, 0 none yet.
+    bracket = np.array([high, low, excess(high, at), excess(low, at), np.zeros(len(at))])
+    going = bracket[3] < 0  # where creeping costs too much already, the slowest it is
+    for _ in range(_MOST_STEPS):
+        at, bracket = at[going], bracket[:, going]
+        if not at.size:
+            break
+        high, low, high_w, low_w, moved = bracket
+        new = high - high_w * (high - low) / (high_w - low_w)
+        new_w = excess(new, at)
+        above = new_w > 0
+        lowered = 1.0 - new_w / np.where(above, high_w, low_w)
+        lowered = np.where(lowered > 0, lowered, 0.5)
+        bracket = np.array(
+            [
+                np.where(above, new, high),
+                np.where(above, low, new),
+                np.where(above, new_w, np.where(moved < 0, high_w * lowered, high_w)),
+                np.where(above, np.where(moved > 0, low_w * lowered, low_w), new_w),
+                np.where(above, 1.0, -1.0),
+            ]
+        )
+        result[at] = new
+        going = (np.abs(new_w) > _SETTLED) & (bracket[0] - bracket[1] > _SETTLED)
     return result
