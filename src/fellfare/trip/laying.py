@@ -172,19 +172,13 @@ def sparser(profile: Profile) -> Profile:
 def nominal_pace(trip: Trip) -> Pace:
     """Hours of the slowest walker with a guessed load, on the ground of the whole walk."""
     eta = terrain_named(trip.way.terrain).eta
+    each = trip.walkers
+    guessed = np.array([[(one.base_pack_kg + GUESSED_FOOD_KG + 1.0) / one.mass_kg] for one in each])
+    factor = np.array([[one.pace_factor] for one in each])
 
     def pace(distance_m: Array, grade: Array) -> Array:
-        each = [
-            planned_hours(
-                distance_m,
-                grade,
-                eta=eta,
-                load_share=(walker.base_pack_kg + GUESSED_FOOD_KG + 1.0) / walker.mass_kg,
-                pace_factor=walker.pace_factor,
-            )
-            for walker in trip.walkers
-        ]
-        return max(each, key=lambda hours: float(hours.sum()))
+        hours = planned_hours(distance_m, grade, eta=eta, load_share=guessed, pace_factor=factor)
+        return np.asarray(hours[int(np.argmax(hours.sum(axis=1)))])
 
     return pace
 
