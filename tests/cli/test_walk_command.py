@@ -127,10 +127,11 @@ UNITLESS = {
     "days", "load", "activity_level", "doubts", "number", "from", "to", "from_day", "to_day",
     "times", "frost", "gas", "snow", "stop", "boils", "reserve", "canisters", "kitchen", "eating",
     "eaters", "rule", "model", "beside", "rounds", "hour_rounds", "severity", "text", "source",
-    "about", "cooking_factor", "hour", "hours", "set_out_hour", "arrival_hour",
+    "about", "cooking_factor", "hour", "hours", "set_out_hour", "arrival_hour", "care",
+    "health_asked", "water_treatment", "water_agency", "flies", "raw_pulses",
 }  # fmt: skip
 UNITS = ("_m", "_kcal", "_g", "_kg", "_c", "_ml", "_l", "_hours", "_kcal_per_g", "_off_g",
-         "_per_person_day", "kcal", "kcal_per_g")  # fmt: skip
+         "_minutes", "_per_person_day", "kcal", "kcal_per_g")  # fmt: skip
 
 
 def test_every_key_ends_in_its_unit(data: dict[str, Any]) -> None:
@@ -176,6 +177,31 @@ def test_without_heights_nothing_is_drawn(tmp_path: Path) -> None:
     )
     assert result.exit_code == 0
     assert "Heights" not in result.stdout
+
+
+def test_the_rules_of_safety_are_asked_too(tmp_path: Path, text: Result) -> None:
+    result = CliRunner().invoke(command, [str(table(tmp_path))])
+    assert "[water-treatment]" in result.stderr  # nobody has told
+    assert "[kitchen-untold]" in result.stderr
+    assert "[water-treatment]" not in text.stderr  # the demo filters and boils
+    assert "[water-boil-minutes]" in text.stderr
+
+
+def test_cooking_inside_is_an_error(demo: Path, tmp_path: Path) -> None:
+    (tmp_path / "walk.gpx").write_bytes((demo.parent / "walk.gpx").read_bytes())
+    inside = demo.read_text("utf-8").replace(
+        'cooking_place = "outside"', 'cooking_place = "inside"'
+    )
+    result = CliRunner().invoke(command, [str(table(tmp_path, inside))])
+    assert result.exit_code == 1
+    assert result.stderr.startswith("ERROR: No stove burns in a tent")
+
+
+def test_what_one_rule_says_of_several_is_read_once(text: Result) -> None:
+    # Three walkers eat cold on days of their own; the advice is one.
+    assert text.stderr.count("[hold-limit]") == 1
+    assert "Fell eats cold on days 1 to 9" in " ".join(text.stderr.split())
+    assert "(The Harrowmoor Round" not in text.stderr
 
 
 def test_an_error_finding_ends_with_status_1(tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ import re
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from typing import get_args
 
 import msgspec
 import numpy as np
@@ -21,6 +22,8 @@ from fellfare.files.demo_walk import demo_gpx
 from fellfare.files.trip_toml import _Document, _Walker, read_ground, read_trip, trip_text
 from fellfare.mistake import Mistake, Mistakes
 from fellfare.pantry.allergens import GROUPS
+from fellfare.safety.water_treatment import AGENCIES, TREATMENTS
+from fellfare.trip.care import Agency, Care, Treatment
 from fellfare.trip.kit import Container, Hot, Kitchen
 from fellfare.trip.stop import TripStop
 from fellfare.trip.trip import Trip
@@ -89,12 +92,19 @@ def test_the_page_names_every_key() -> None:
     text = DOCS.read_text("utf-8")
     shapes = (
         _Document, _Walker, Way, StageLine, DayWord, WaterSource, Kitchen, Hot, Container, TripStop,
-        Eating, Rules, FixedDish, AppetiteStep,
+        Eating, Rules, FixedDish, AppetiteStep, Care,
     )  # fmt: skip
     keys = {key for shape in shapes for key in shape.__struct_fields__}
     assert [key for key in sorted(keys) if not re.search(rf"\b{key}\b", text)] == []
     words = {*STOVES, *FUELS, *(terrain.name for terrain in TERRAINS), *GROUPS}
+    words |= {*AGENCIES, *TREATMENTS}
     assert [word for word in sorted(words) if word not in text] == []
+
+
+def test_the_words_of_care_are_those_of_the_rules() -> None:
+    # The document's room stands below the rules and may not ask them.
+    assert get_args(Treatment) == TREATMENTS
+    assert get_args(Agency) == AGENCIES
 
 
 def test_the_walkers_keys_are_those_of_a_walker() -> None:
@@ -135,6 +145,8 @@ def trips(draw: st.DrawFn) -> Trip:
         fuel="gas",
         pot_g=draw(st.none() | st.floats(50, 400)),
         canisters_g=draw(st.sampled_from(((), (100.0, 230.0)))),
+        cooking_place=draw(st.sampled_from((None, "outside", "inside"))),
+        own_pot=draw(st.sampled_from(((), (party[0],)))),
     )
     return Trip(
         title=draw(names),
@@ -152,7 +164,15 @@ def trips(draw: st.DrawFn) -> Trip:
         ),
         days=draw(st.sampled_from(((), (DayWord(day=1, fire="no-flame", note="x"),)))),
         water=draw(
-            st.sampled_from(((), (WaterSource(name="w", reliability="dry", day=1, at_m=0.0),)))
+            st.sampled_from(
+                (
+                    (),
+                    (
+                        WaterSource(name="w", reliability="dry", day=1, at_m=0.0),
+                        WaterSource(name="v", day=1, at_m=0.0, cloudy=True, chemicals=False),
+                    ),
+                )
+            )
         ),
         kitchens=draw(st.sampled_from(((), (gas,)))),
         containers=tuple(Container(walker=name, litres=9.5, hard=True) for name in party),
@@ -162,10 +182,20 @@ def trips(draw: st.DrawFn) -> Trip:
                     (),
                     (
                         TripStop(name="b", kind="box", day=1, at_m=0.0, posted=date(2031, 4, 1),
-                                 transit_days=(3, 9), hold_days=15),
+                                 transit_days=(3, 9), hold_days=15, warmest_c=31.5, fuels=()),
                         TripStop(name="h", kind="hut", day=1, at_m=0.0, meals=("dinner",),
-                                 resupply=True, shut=("sunday",)),
+                                 resupply=True, shut=("sunday",), asked=True),
                     ),
+                )
+            )
+        ),
+        care=draw(
+            st.sampled_from(
+                (
+                    Care(),
+                    Care(water_treatment=(), flies=False, health_asked=True, raw_pulses=False),
+                    Care(water_treatment=("filter", "uv"), water_agency="who", water_cloudy=False,
+                         water_chemicals=True),
                 )
             )
         ),

@@ -8,7 +8,7 @@ import msgspec
 import pytest
 
 from fellfare.safety.trip import TripCase, WaterFact, check_trip
-from fellfare.safety.trip.planned import case_of_plan
+from fellfare.safety.trip.planned import case_of_plan, findings_of_plan
 from fellfare.trip.plan import TripPlan, plan_trip
 from fellfare.trip.trip import Trip
 
@@ -91,3 +91,73 @@ def test_what_no_plan_knows_is_handed_through(pulses: bool | None) -> None:
     found = gravest(case_of_plan(plan(start_date="2031-05-01"), raw_pulses=pulses))
     assert "high-pulses" not in found  # 3000 m is not above 3000 m
     assert case_of_plan(plan(), raw_pulses=pulses).raw_pulses is pulses
+
+
+def test_the_documents_answers_reach_the_rules() -> None:
+    made = plan(
+        start_date="2031-05-01",
+        kitchens=[
+            {
+                "walkers": ["Ada"], "stove": "gas-screened", "fuel": "gas",
+                "cooking_place": "outside",
+            },
+            {"walkers": ["Bo"], "own_pot": ["Bo"]},
+        ],
+        stops=[
+            {"name": "Box", "kind": "box", "day": 3, "at_m": 0.0, "fuels": [], "warmest_c": 22},
+            {"name": "Hut", "kind": "shop", "day": 2, "at_m": 0.0, "asked": True},
+        ],
+        water=[{"name": "Tarn", "day": 1, "at_m": 900.0, "cloudy": True}],
+        care={
+            "health_asked": True, "water_treatment": ["filter"], "water_agency": "who",
+            "water_cloudy": False, "water_chemicals": False, "flies": False, "raw_pulses": False,
+        },
+    )  # fmt: skip
+    case = case_of_plan(made)
+    assert case.cooking_inside is False
+    assert (case.treatment, case.agency) == (("filter",), "who")
+    assert (case.own_pot, case.stops_asked) == (("Bo",), ("Hut",))
+    assert (case.boxes[0].fuels, case.boxes[0].warmest_c) == ((), 22)
+    assert (case.flies, case.health_asked, case.raw_pulses) == (False, True, False)
+    assert {one.name for one in case.sources if one.cloudy} == {"Tarn"}
+    assert {one.chemicals for one in case.sources} == {False}
+    said = {one.rule for one in findings_of_plan(made)}
+    assert "cloudy-water" in said
+    answered = {
+        "cooking-inside", "water-treatment", "water-boil-minutes", "fuel-in-post", "hot-box",
+        "fuel-in-plane", "health-untold", "water-chemicals", "stops-and-diets",
+    }  # fmt: skip
+    assert not answered & said
+    # A caller who knows better goes before the document.
+    assert case_of_plan(made, treatment=["boil"]).treatment == ("boil",)
+
+
+@pytest.mark.parametrize(
+    ("places", "inside"),
+    [(("outside", "outside"), False), (("outside", None), None), (("inside", None), True)],
+)
+def test_one_flame_that_nobody_tells_of_is_unknown(
+    places: tuple[str | None, str | None], inside: bool | None
+) -> None:
+    kitchens = [
+        {"walkers": [name], "stove": "gas-screened", "fuel": "gas", "cooking_place": place}
+        for name, place in zip(("Ada", "Bo"), places, strict=True)
+    ]
+    assert case_of_plan(plan(kitchens=kitchens)).cooking_inside is inside
+
+
+def test_plan_and_rules_together_say_each_thing_once() -> None:
+    walkers = [BODY | {"name": "Ada", "high_risk": ["heart"]}, BODY | {"name": "Bo"}]
+    made = plan(way={"start_m": 600}, walkers=walkers)
+    found = findings_of_plan(made)
+    said = {one.rule for one in found}
+    assert {"ask-first", "fire-rule-unknown", "box-undated"} <= {f.rule for f in made.findings}
+    assert {"fire-rule-untold", "box-wait"} <= set(gravest(case_of_plan(made)))
+    assert {"high-risk-walker", "fire-rule-unknown", "box-undated"} <= said
+    order = ["error", "caution", "note"]
+    assert [order.index(one.severity) for one in found] == sorted(
+        order.index(one.severity) for one in found
+    )
+    # Nothing else is lost.
+    both = {f.rule for f in (*made.findings, *check_trip(case_of_plan(made)))}
+    assert both - said == {"ask-first", "fire-rule-untold", "box-wait"}

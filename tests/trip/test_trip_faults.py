@@ -113,6 +113,11 @@ def test_a_plain_trip_has_no_fault() -> None:
             "stop[0].at_m",
         ),
         (
+            {"stops": (TripStop(name="a", kind="shop", day=1, at_m=5, warmest_c=20.0),)},
+            "post-unclear",
+            "stop[0].kind",
+        ),
+        (
             {"stops": (TripStop(name="a", kind="shop", day=1, at_m=5, posted=date(2031, 5, 1)),)},
             "post-unclear",
             "stop[0].kind",
@@ -263,7 +268,7 @@ def box(**more: Any) -> TripStop:
         (box(posted=date(2031, 4, 29)), "box-late", "error"),
         (box(posted=date(2031, 4, 25)), "box-late", "caution"),
         (box(posted=date(2031, 4, 1)), "box-gone", "caution"),
-        (box(posted=None), "box-undated", "note"),
+        (box(posted=None), "box-undated", "caution"),
         (box(kind="shop", posted=None, transit_days=None, hold_days=None, shut=("friday",)),
          "stop-shut", "error"),
         (box(kind="shop", posted=None, transit_days=None, hold_days=None, shut=("sunday",)),

@@ -416,7 +416,11 @@ def test_findings_alike_are_told_once_with_all_they_are_about() -> None:
     assert gathered(two) == two
     assert gathered((*two, finding("a", "x"))) == two  # the very same is told once
     (one,) = gathered((*two, finding("c", "z")))
-    assert (one.text, one.about) == ("a", ("x", "y", "z"))
+    assert one.about == ("x", "y", "z")
+    # The figure is that of the first, and it says so.
+    assert one.text == "a  (So for x; the others likewise, by their own figures.)"
+    (same,) = gathered(finding("a", about) for about in "xyz")
+    assert (same.text, same.about) == ("a", ("x", "y", "z"))
     (many,) = gathered(finding(str(n), str(n)) for n in range(MOST_NAMED + 5))
     assert many.about == (*map(str, range(MOST_NAMED)), "and 5 more")
     assert len(gathered((finding("a"), finding("a", rule="q")))) == 2

@@ -11,6 +11,7 @@ import click
 
 from fellfare.cli.layout import WIDTH, heading, number, paragraph, table
 from fellfare.cli.sheet_text import sheet_text
+from fellfare.cli.walk.minding import told_once
 from fellfare.cli.walk.text import walk_text
 from fellfare.files.demo_documents import write_demo
 from fellfare.files.own_food import own_food_folders, read_own_foods
@@ -24,6 +25,7 @@ from fellfare.mistake import Finding, Mistake
 from fellfare.recipe.sheet import Sheet, make_sheet
 from fellfare.safety import check, standing_notes
 from fellfare.safety.dish import case_of_dish
+from fellfare.safety.trip.planned import findings_of_plan
 from fellfare.trip.plan import plan_trip
 
 
@@ -59,12 +61,13 @@ def _walk(out: Path) -> dict[str, Any]:
         plan = plan_trip(file.trip, read_ground(file))
     except Mistake as mistake:
         raise (mistake if str(file.path) in mistake.where else file.placed(mistake)) from None
+    findings = findings_of_plan(plan)
     names = [walker.name for walker in file.trip.walkers]
-    paper = "\n".join([walk_text(plan, names), *_below(plan.findings)]) + "\n"
+    paper = "\n".join([walk_text(plan, names), *_below(told_once(findings, file.trip))]) + "\n"
     write_text(out / "sheets" / "walk.txt", paper, replace=True)
-    text = json.dumps(walk_data(plan), ensure_ascii=False, indent=1) + "\n"
+    text = json.dumps(walk_data(plan, findings), ensure_ascii=False, indent=1) + "\n"
     write_text(out / "sheets" / "walk.json", text, replace=True)
-    said = Counter(finding.severity for finding in plan.findings)
+    said = Counter(finding.severity for finding in findings)
     return {
         "title": file.trip.title,
         "days": len(plan.days),
@@ -153,9 +156,12 @@ def _summary(
     )
     lines += [
         "─" * WIDTH,
-        "  '2!' says two cautions: read them on the sheet before you cook.  That no rule fired",
-        "  is no verdict on the food.",
-        f"  Documents and papers: {out}/recipes, {out}/foods, {out}/sheets",
+        *paragraph(
+            "'2!' says two cautions: read them on the sheet before you cook.  That no rule fired "
+            "is no verdict on the food."
+        ),
+        "  Documents: trip.toml, walk.gpx, recipes and foods; papers: sheets; all of it in",
+        f"    {out}",
         f"  Next: fellfare recipe {out}/recipes/{rows[0]['recipe']}.toml" if rows else "",
         f"        fellfare walk {out}/trip.toml",
     ]

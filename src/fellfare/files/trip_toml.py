@@ -15,6 +15,7 @@ from fellfare.files.reading import place, read_bytes, read_document
 from fellfare.mistake import Mistake, Mistakes
 from fellfare.pantry.allergens import GROUPS, agents_of
 from fellfare.pantry.food import Allergen
+from fellfare.trip.care import Care
 from fellfare.trip.faults import faults_of
 from fellfare.trip.ground import NO_GROUND, Ground
 from fellfare.trip.kit import Container, Kitchen
@@ -57,6 +58,7 @@ class _Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, o
     recipes: tuple[str, ...] = ("recipes",)
     walk: Way
     rules: Rules = Rules()
+    care: Care = Care()
     walker: tuple[_Walker, ...] = ()
     stage: tuple[StageLine, ...] = ()
     day: tuple[DayWord, ...] = ()
@@ -173,6 +175,7 @@ def _trip(document: _Document, walkers: tuple[Walker, ...]) -> Trip:
         recipes=document.recipes,
         way=document.walk,
         rules=document.rules,
+        care=document.care,
         walkers=walkers,
         stages=document.stage,
         days=document.day,
@@ -196,6 +199,7 @@ def trip_text(trip: Trip) -> str:
         recipes=trip.recipes,
         walk=trip.way,
         rules=trip.rules,
+        care=trip.care,
         walker=tuple(_words(walker) for walker in trip.walkers),
         stage=trip.stages,
         day=trip.days,
@@ -209,6 +213,7 @@ def trip_text(trip: Trip) -> str:
     plain: dict[str, Any] = msgspec.to_builtins(document, builtin_types=(date,))
     for key in (
         "rules",
+        "care",
         "walker",
         "stage",
         "day",

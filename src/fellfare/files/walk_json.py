@@ -8,7 +8,9 @@ from typing import Any, Final
 from msgspec import to_builtins
 
 from fellfare.mistake import Finding
+from fellfare.safety.water_treatment import boil_minutes
 from fellfare.trip.camps import CampFacts
+from fellfare.trip.care import Agency
 from fellfare.trip.carries import Carry
 from fellfare.trip.fuelling import FuelLeg, Heating
 from fellfare.trip.heights import heights_along
@@ -40,7 +42,7 @@ def walk_data(plan: TripPlan, findings: tuple[Finding, ...] | None = None) -> di
         "walkers": {one.walker: _walker(one) for one in plan.walkers},
         "eating_times": dict(plan.times()),
         "carries": [_carry(one, names) for one in plan.carries],
-        "camps": [_camp(one) for one in plan.camps],
+        "camps": [_camp(one, trip.care.water_agency) for one in plan.camps],
         "fuel": [_fuel(one, trip.kitchens[one.kitchen].walkers) for one in plan.fuel],
         "heatings": [_heating(one) for one in plan.heatings],
         "pace_rules": [to_builtins(one) for one in plan.spread.pace],
@@ -58,6 +60,13 @@ def walk_data(plan: TripPlan, findings: tuple[Finding, ...] | None = None) -> di
         "profile": None
         if heights is None
         else {"at_m": heights.at_m.tolist(), "ele_m": heights.ele_m.tolist()},
+        "care": {
+            "health_asked": trip.care.health_asked,
+            "water_treatment": trip.care.water_treatment,
+            "water_agency": trip.care.water_agency,
+            "flies": trip.care.flies,
+            "raw_pulses": trip.care.raw_pulses,
+        },
         "coverage": trip.rules.coverage,
         "kcal_per_g": trip.rules.kcal_per_g,
         "settled": {
@@ -189,7 +198,7 @@ def _carry(carry: Carry, names: list[str]) -> dict[str, Any]:
     }
 
 
-def _camp(camp: CampFacts) -> dict[str, Any]:
+def _camp(camp: CampFacts, agency: Agency) -> dict[str, Any]:
     return {
         "day": camp.day,
         "name": camp.name,
@@ -199,6 +208,7 @@ def _camp(camp: CampFacts) -> dict[str, Any]:
         "boils_low_c": camp.boiling.low_c if camp.boiling else None,
         "boils_high_c": camp.boiling.high_c if camp.boiling else None,
         "cooking_factor": camp.cooking_factor,
+        "water_boil_minutes": boil_minutes(camp.height_m, agency),
         "frost": camp.frost,
         "gas": {
             fuel: {

@@ -101,8 +101,7 @@ def camp_findings(camps: tuple[CampFacts, ...]) -> tuple[Finding, ...]:
             Finding(
                 severity="note",
                 rule="night-unknown",
-                text="No night temperature is given: nothing is added for cold, and the gas was "
-                "not looked at.",
+                text="No night temperature is given: nothing is added for cold.",
                 source="the document is silent",
                 about=tuple(blind),
             )

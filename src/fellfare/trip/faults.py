@@ -137,6 +137,15 @@ def _kitchens(trip: Trip) -> Iterator[Mistake]:
         for name in kitchen.walkers:
             if name not in names:
                 yield _unknown("unknown-walker", "walker", name, names, f"{at}.walkers")
+        for name in kitchen.own_pot:
+            if name not in kitchen.walkers:
+                yield _unknown(
+                    "unknown-walker",
+                    "eater of this kitchen",
+                    name,
+                    kitchen.walkers,
+                    f"{at}.own_pot",
+                )
         if not kitchen.walkers:
             mend = "name at least one walker, or leave the kitchen out"
             yield Mistake("unknown-walker", "nobody eats in this kitchen", mend, f"{at}.walkers")
@@ -212,14 +221,16 @@ def _places(trip: Trip) -> Iterator[Mistake]:
         if stop.day is not None and stop.place:
             what = "the place is told twice, by name and by day"
             yield Mistake("place-unclear", what, "leave out one of the two", f"{at}.place")
-        for fuel in stop.fuels:
+        for fuel in stop.fuels or ():
             if fuel not in FUELS:
                 yield _unknown("unknown-fuel", "fuel", fuel, sorted(FUELS), f"{at}.fuels")
         for meal in stop.meals:
             if meal not in times:
                 yield _unknown("unknown-eating-time", "eating time", meal, times, f"{at}.meals")
-        if stop.kind != "box" and (stop.posted or stop.transit_days or stop.hold_days):
-            what, mend = "only a box is posted", 'write kind = "box", or leave the dates out'
+        posted = (stop.posted, stop.transit_days, stop.hold_days, stop.warmest_c)
+        if stop.kind != "box" and any(word is not None for word in posted):
+            what = "only a box is posted"
+            mend = 'write kind = "box", or leave out dates, days and warmth of the post'
             yield Mistake("post-unclear", what, mend, f"{at}.kind")
     for number, source in enumerate(trip.water):
         yield from _one_place(trip, source.day, source.at_m, f"water[{number}]")

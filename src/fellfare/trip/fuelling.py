@@ -206,7 +206,7 @@ def fuel_legs(trip: Trip, laid: Laid, heatings: Sequence[Heating]) -> tuple[Fuel
         takes += [
             (one.day, one.at_m, one.stop.name)
             for one in laid.stops
-            if kitchen.fuel in one.stop.fuels
+            if kitchen.fuel in (one.stop.fuels or ())
         ]
         names = [*(name for _, _, name in takes[1:]), "end"]
         for k, (day, at_m, name) in enumerate(takes):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, Literal
 
 from msgspec import Struct
 
@@ -53,6 +53,10 @@ class Kitchen(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unkn
     #: Soak jar of each walker: what it holds [mL] and weighs [g]; None = no jar.
     jar_ml: float | None = None
     jar_g: float = 0.0
+    #: Where the stove burns; 'inside' is a tent, porch, hut or vehicle.  None = not told.
+    cooking_place: Literal["outside", "inside"] | None = None
+    #: Those who have a pot and spoon that nobody else uses.
+    own_pot: tuple[str, ...] = ()
 
     @property
     def stoveless(self) -> bool:

@@ -59,7 +59,7 @@ def _post(trip: Trip, one: PlacedStop, name: str) -> Finding | None:
             if stop.hold_days is not None:
                 soonest = there - timedelta(days=stop.transit_days[0] + stop.hold_days)
                 text += f"  Not before {soonest + timedelta(days=1)}: it may go back."
-        return _finding("note", "box-undated", text, source)
+        return _finding("caution", "box-undated", text, source, [stop.name])
     soon, late = (stop.posted + timedelta(days=days) for days in stop.transit_days)
     if soon > there:
         text = f"{name}: posted {stop.posted}, it arrives {soon} at best, after the {there}."
@@ -155,9 +155,12 @@ def gathered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
             out += group
             continue
         about = list(dict.fromkeys(word for finding in group for word in finding.about))
+        text = group[0].text
+        if any(finding.text != text for finding in group) and group[0].about:
+            text += f"  (So for {group[0].about[0]}; the others likewise, by their own figures.)"
         if len(about) > MOST_NAMED:
             about = [*about[:MOST_NAMED], f"and {len(about) - MOST_NAMED} more"]
-        out.append(replace(group[0], about=tuple(about)))
+        out.append(replace(group[0], text=text, about=tuple(about)))
     return tuple(out)
 
 

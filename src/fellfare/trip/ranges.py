@@ -54,6 +54,7 @@ _CONTAINER: Final = {
 _STOP: Final = {
     "at_m": (0, 200_000, "metres walked on that day"),
     "hold_days": (1, 400, "days"),
+    "warmest_c": (-40, 60, _AIR),
 }
 _WATER: Final = {"at_m": (0, 200_000, "metres walked on that day")}
 _EATING: Final = {"share": (0, 1, _SHARE)}

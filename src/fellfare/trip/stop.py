@@ -24,14 +24,18 @@ class TripStop(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unk
     resupply: bool | None = None
     #: What can be had: ids of the pantry, or words.
     offers: tuple[str, ...] = ()
-    #: Ids of fuels that can be had.
-    fuels: tuple[str, ...] = ()
+    #: Ids of fuels that can be had, or that lie in the box; None = nobody has told.
+    fuels: tuple[str, ...] | None = None
     #: Eating times of that day that are eaten here and not carried.
     meals: tuple[str, ...] = ()
     #: A box: when it is posted, how long it is under way [days], how long it is kept [days].
     posted: date | None = None
     transit_days: tuple[int, int] | None = None
     hold_days: int | None = None
+    #: Warmest that the box gets in the post and where it waits [°C]; None = not known.
+    warmest_c: float | None = None
+    #: Was it asked what those with an allergy or a diet can eat here?  None = not told.
+    asked: bool | None = None
     #: Weekdays on which it is shut, 'monday' to 'sunday'.
     shut: tuple[
         Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"], ...

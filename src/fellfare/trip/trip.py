@@ -12,6 +12,7 @@ from datetime import date, timedelta
 
 from msgspec import Struct
 
+from fellfare.trip.care import Care
 from fellfare.trip.kit import Container, Kitchen
 from fellfare.trip.stop import TripStop
 from fellfare.trip.way import DayWord, StageLine, WaterSource, Way
@@ -20,7 +21,7 @@ from fellfare.walk.walker import Walker
 
 
 class Trip(Struct, frozen=True, kw_only=True):
-    """A party, a way, a kit, the stops and the rules."""
+    """A party, a way, a kit, the stops, the rules and what was settled beforehand."""
 
     title: str
     #: The party; names differ.
@@ -38,6 +39,7 @@ class Trip(Struct, frozen=True, kw_only=True):
     stops: tuple[TripStop, ...] = ()
     eating: tuple[Eating, ...] = USUAL_EATING
     rules: Rules = Rules()
+    care: Care = Care()
     fixed: tuple[FixedDish, ...] = ()
     #: Folders of recipes, seen from the folder of the document.
     recipes: tuple[str, ...] = ("recipes",)

@@ -99,8 +99,13 @@ class WaterSource(
     """A water point: how reliable one of the file is, or one that the file does not have."""
 
     name: str
-    reliability: Reliability
+    #: None = nobody has vouched for it.
+    reliability: Reliability | None = None
     #: Only for a water point that is not in the file: its day and place on it [m].
     day: int | None = None
     at_m: float | None = None
+    #: Does it run cloudy?  Do a mine, field, road or works lie above it, algae or salt in it?
+    #: None = as for all water of the walk (:class:`~fellfare.trip.care.Care`).
+    cloudy: bool | None = None
+    chemicals: bool | None = None
     note: str = ""

@@ -9,10 +9,12 @@ import click
 
 from fellfare.cli.layout import paragraph
 from fellfare.cli.told import tell
+from fellfare.cli.walk.minding import told_once
 from fellfare.files.trip_toml import read_ground, read_trip
 from fellfare.files.walk_json import walk_data
 from fellfare.mistake import Mistake, worst
 from fellfare.safety import standing_findings
+from fellfare.safety.trip.planned import findings_of_plan
 from fellfare.trip.plan import plan_trip
 
 #: What is always said under a walk; the rest belongs to the food.
@@ -33,6 +35,7 @@ def command(trip: Path, chosen: tuple[str, ...], as_json: bool) -> None:
     except Mistake as mistake:
         # A mistake of the track carries its file and line already.
         raise (mistake if str(trip) in mistake.where else file.placed(mistake)) from None
+    findings = findings_of_plan(plan)
     names = [walker.name for walker in file.trip.walkers]
     for name in chosen:
         if name not in names:
@@ -40,7 +43,7 @@ def command(trip: Path, chosen: tuple[str, ...], as_json: bool) -> None:
                 "unknown-walker", f"nobody is called {name!r}", f"choose from {', '.join(names)}"
             )
     if as_json:
-        click.echo(json.dumps(walk_data(plan), ensure_ascii=False, indent=1))
+        click.echo(json.dumps(walk_data(plan, findings), ensure_ascii=False, indent=1))
     else:
         from fellfare.cli.walk.text import walk_text  # JSON needs none of it
 
@@ -48,5 +51,5 @@ def command(trip: Path, chosen: tuple[str, ...], as_json: bool) -> None:
         for note in standing_findings():
             if note.rule in _STANDING:
                 click.echo("\n".join(paragraph(note.text, "    ", "  · ")))
-        tell(plan.findings)
-    raise SystemExit(1 if worst(plan.findings) == "error" else 0)
+        tell(told_once(findings, file.trip))
+    raise SystemExit(1 if worst(findings) == "error" else 0)

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import TypedDict, Unpack
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Final, TypedDict, Unpack
 
+from fellfare.mistake import SEVERITIES, Finding
 from fellfare.safety.trip.case import trip_case
 from fellfare.safety.trip.facts import RECKONED, CarriedFood, Jar, TripCase, WaterFact
+from fellfare.safety.trip.registry import check_trip
 from fellfare.safety.water_treatment import Agency, Treatment
 from fellfare.trip.plan import TripPlan
+from fellfare.trip.trip import Trip
+from fellfare.trip.way import WaterSource
 
 
 class MoreFacts(TypedDict, total=False):
@@ -32,21 +36,23 @@ class MoreFacts(TypedDict, total=False):
 def case_of_plan(
     plan: TripPlan, *, sources: Sequence[WaterFact] = (), **more: Unpack[MoreFacts]
 ) -> TripCase:
-    """The case of a plan: its days, camps, weather, fire, needs, targets and stops.
+    """The case of a plan: its days, camps, weather, fire, needs, targets, stops and answers.
 
     What the plan tells of itself (water between sources, dates of boxes, gas in the cold,
     energy gaps) is not told again: print ``plan.findings`` beside those of
-    :func:`~fellfare.safety.trip.registry.check_trip`.  Where the plan leaves a stove off under
-    a fire rule, its walkers count as eating cold on that day.
+    :func:`~fellfare.safety.trip.registry.check_trip`, or both by :func:`findings_of_plan`.
+    Where the plan leaves a stove off under a fire rule, its walkers count as eating cold on
+    that day.
 
     Parameters
     ----------
     plan
         From :func:`fellfare.trip.plan.plan_trip`.
     sources
-        What is known of water points (cloudy, chemicals), before the plan's own word on them.
+        What is known of water points (cloudy, chemicals), before the document's own word.
     more
-        What no plan knows.
+        What the document does not say, or says otherwise; see
+        :func:`~fellfare.safety.trip.case.trip_case`.
 
     Raises
     ------
@@ -55,7 +61,7 @@ def case_of_plan(
     """
     kitchens = plan.trip.kitchens
     given = {source.name for source in sources}
-    springs = {spring.name: spring for day in plan.days for spring in day.water.springs}
+    said = MoreFacts(**(_answers(plan.trip) | more))
     return trip_case(
         plan.trip,
         days=len(plan.days),
@@ -75,15 +81,74 @@ def case_of_plan(
         },
         need_kcal={one.walker: [day.kcal for day in one.need.days] for one in plan.walkers},
         target_kcal={one.walker: list(one.target_kcal) for one in plan.walkers},
-        sources=(
-            *sources,
-            *(
-                WaterFact(name=name, reliability=spring.reliability)
-                for name, spring in springs.items()
-                if name not in given
-            ),
-        ),
+        sources=(*sources, *(one for one in _waters(plan) if one.name not in given)),
         stop_days={placed.stop.name: placed.day for placed in plan.laid.stops},
         reckoned=RECKONED,
-        **more,
+        **said,
     )
+
+
+def _answers(trip: Trip) -> MoreFacts:
+    """What the document settles beforehand."""
+    flames = [kitchen.cooking_place for kitchen in trip.kitchens if not kitchen.stoveless]
+    boxes = [stop for stop in trip.stops if stop.kind == "box"]
+    return MoreFacts(
+        treatment=trip.care.water_treatment,
+        agency=trip.care.water_agency,
+        cooking_inside=True if "inside" in flames else None if None in flames else False,
+        own_pot=[name for kitchen in trip.kitchens for name in kitchen.own_pot],
+        flies=trip.care.flies,
+        raw_pulses=trip.care.raw_pulses,
+        health_asked=trip.care.health_asked,
+        stops_asked=[stop.name for stop in trip.stops if stop.asked],
+        box_warmest_c={box.name: box.warmest_c for box in boxes},
+        box_fuels={box.name: box.fuels for box in boxes if box.fuels is not None},
+    )
+
+
+def _waters(plan: TripPlan) -> Iterator[WaterFact]:
+    """Every source of the way, as the document tells of it."""
+    care = plan.trip.care
+    told = {source.name: source for source in plan.trip.water}
+    springs = {spring.name: spring for day in plan.days for spring in day.water.springs}
+    for name, spring in springs.items():
+        own = told.get(name, WaterSource(name=name))
+        yield WaterFact(
+            name=name,
+            reliability=spring.reliability,
+            cloudy=care.water_cloudy if own.cloudy is None else own.cloudy,
+            chemicals=care.water_chemicals if own.chemicals is None else own.chemicals,
+        )
+
+
+#: The same said twice: where the rule on the left has spoken, the one on the right is left out.
+_SAID_BY: Final = {
+    "high-risk-walker": "ask-first",  # the rule also says whom to ask, and what
+    "fire-rule-unknown": "fire-rule-untold",  # the plan also says what to write
+}
+
+
+def findings_of_plan(plan: TripPlan, **more: Unpack[MoreFacts]) -> tuple[Finding, ...]:
+    """All that the plan and the trip's rules say, each thing once, gravest first.
+
+    Parameters
+    ----------
+    plan, more
+        As for :func:`case_of_plan`.
+
+    Raises
+    ------
+    Mistake
+        As :func:`~fellfare.safety.trip.case.trip_case`.
+    """
+    both = (*plan.findings, *check_trip(case_of_plan(plan, **more)))
+    spoken = {finding.rule for finding in both}
+    twice = {right for left, right in _SAID_BY.items() if left in spoken}
+    undated = {name for one in both if one.rule == "box-undated" for name in one.about}
+    kept = [
+        finding
+        for finding in both
+        if finding.rule not in twice
+        and not (finding.rule == "box-wait" and undated & set(finding.about))
+    ]
+    return tuple(sorted(kept, key=lambda finding: SEVERITIES.index(finding.severity)))
