@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -98,6 +100,22 @@ def test_cautions_stand_on_standard_error_with_their_source(text: Result) -> Non
     assert "caution:" not in text.stdout
 
 
+def test_no_figure_is_parted_from_its_thousands_or_unit(text: Result) -> None:
+    for line, below in pairwise(text.stdout.splitlines()):
+        assert not re.search(r"×$", line)
+        assert not (re.search(r"\d$", line) and re.match(r" +(\d{3}\b|%|kcal\b|kg\b)", below))
+    assert "‿" not in text.output
+
+
+def test_a_long_name_cuts_no_hour_of_arrival(tmp_path: Path) -> None:
+    long = TABLE.replace('camp = "Low Tarn"', f'camp = "{"The tarn below the col " * 3}"')
+    out = CliRunner().invoke(command, [str(table(tmp_path, long))]).stdout
+    day = next(line for line in out.splitlines() if line.startswith("  1 The tarn"))
+    assert re.search(r"\d\d:\d\d \(\d\d:\d\d–\d\d:\d\d\)$", day)
+    assert shown_width(day) <= WIDTH
+    assert "plain" not in out  # without a record there is no plain sum
+
+
 def test_one_walker_may_be_chosen(demo: Path) -> None:
     out = CliRunner().invoke(command, [str(demo), "--walker", "Fell"]).stdout
     assert "Fell: need" in out
@@ -128,7 +146,7 @@ UNITLESS = {
     "times", "frost", "gas", "snow", "stop", "boils", "reserve", "canisters", "kitchen", "eating",
     "eaters", "rule", "model", "beside", "rounds", "hour_rounds", "severity", "text", "source",
     "about", "cooking_factor", "hour", "hours", "set_out_hour", "arrival_hour", "care",
-    "health_asked", "water_treatment", "water_agency", "flies", "raw_pulses",
+    "health_asked", "water_treatment", "water_agency", "flies", "raw_pulses", "last_water",
 }  # fmt: skip
 UNITS = ("_m", "_kcal", "_g", "_kg", "_c", "_ml", "_l", "_hours", "_kcal_per_g", "_off_g",
          "_minutes", "_per_person_day", "kcal", "kcal_per_g")  # fmt: skip

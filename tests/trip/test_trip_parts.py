@@ -178,6 +178,28 @@ def test_cold_soakers_use_less_water_at_camp() -> None:
     assert cold_day.camp_low_ml == pytest.approx(250 + 100 + 200)
 
 
+def test_dinner_at_the_last_water_saves_its_water_before_a_dry_camp() -> None:
+    stage = StageLine(distance_m=10_000, water_m=(4_000.0, 8_000.0))
+    wet = StageLine(distance_m=10_000, water_m=(10_000.0,))
+    stove = Kitchen(walkers=("Ash",), stove="gas-screened", fuel="gas")
+    cold = Kitchen(walkers=("Ash",), jar_ml=700)
+    for kitchen, low, high in ((stove, 350 + 250 + 50, 500 + 250 + 100), (cold, 250, 500)):
+        # Common practice: dinner 350 to 500, a drink 250, half of 100 to 200 for washing up; or
+        # a cold-soaked dinner of 200 to 400.
+        plan = plan_trip(trip(stage, wet, stage, kitchens=(kitchen,)))
+        dry, camp, last = (day.water for day in plan.days)
+        assert dry.last_water == "day 1, km 8.0"
+        assert (dry.cook_there_low_ml, dry.cook_there_high_ml) == (low, high)
+        assert (camp.last_water, camp.cook_there_low_ml) == (None, None)
+        assert (last.last_water, last.cook_there_low_ml) == (None, None)
+        said = next(f.text for f in plan.findings if f.rule == "dry-camp")
+        assert "at 'day 1, km 8.0' saves" in said
+    # Water at the morning's camp alone: nobody cooks dinner there.
+    none = plan_trip(trip(wet, StageLine(distance_m=10_000), wet, kitchens=(stove,))).days[1].water
+    assert none.water_at_camp is False
+    assert (none.last_water, none.cook_there_low_ml) == ("", None)
+
+
 def test_the_source_that_would_be_missed_most_is_found() -> None:
     # 0.2 ml a metre.  Without the well at km 5 of day 1 six kilometres are 10 km to the camp;
     # without the camp's own water, which has one name, the night is dry.

@@ -128,6 +128,9 @@ def _stage(plan: TripPlan, day: PlanDay) -> dict[str, Any]:
             "camp_low_ml": day.water.camp_low_ml,
             "camp_high_ml": day.water.camp_high_ml,
             "water_at_camp": day.water.water_at_camp,
+            "last_water": day.water.last_water,
+            "cook_there_low_ml": day.water.cook_there_low_ml,
+            "cook_there_high_ml": day.water.cook_there_high_ml,
             "most_carried_ml": day.water.most_carried_ml,
             "longest_dry_m": day.water.longest_dry_m,
             "sources": [

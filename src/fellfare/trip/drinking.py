@@ -24,6 +24,9 @@ from fellfare.walk.load import RESERVE_ML, Water
 #: Water this near to a camp, along the way, is fetched from there [m] (judgement).
 CAMP_WATER_M: Final = 500.0
 
+#: Dinner may be cooked on the way from this part of it on (judgement).
+DINNER_FROM: Final = 0.5
+
 #: Counted on when water is planned; None = nobody has vouched for it.
 _COUNTED: tuple[Reliability | None, ...] = ("sure", "seasonal", None)
 
@@ -51,6 +54,12 @@ class DayWater(Struct, frozen=True, kw_only=True):
     camp_high_ml: float
     #: Water within 500 m of the camp that can be counted on; None = no camp.
     water_at_camp: bool | None
+    #: Before a dry camp: the last source in the second half of the way, '' = none, and the
+    #: water that one walker need not carry on when dinner is cooked and eaten there [mL].
+    #: None = no dry camp.
+    last_water: str | None
+    cook_there_low_ml: float | None
+    cook_there_high_ml: float | None
     #: Most on the back at once, were the bottles large enough [mL]; None = nobody has told
     #: of any water on the whole walk.
     most_carried_ml: float | None
@@ -110,6 +119,20 @@ def camp_uses(trip: Trip, fire_free: Sequence[bool]) -> tuple[tuple[float, float
     return tuple(out)
 
 
+def cooking_uses(trip: Trip, free: bool) -> tuple[float, float]:
+    """Of the water of a camp, what dinner takes: cooking or soaking, one hot drink, half of the
+    washing up; one walker, mean over the party (low, high) [mL]."""
+    low = high = 0.0
+    for walker in trip.walkers:
+        kitchen = trip.kitchen_of(walker.name)
+        uses: dict[WaterUse, float] = {"washing": 0.5, "cold-soak-dinner": 1}
+        if kitchen is None or (free and not kitchen.stoveless):
+            uses = {"washing": 0.5, "dinner": 1, "hot-drink": 1}
+        need = water_for(uses)
+        low, high = low + need.low_ml, high + need.high_ml
+    return low / len(trip.walkers), high / len(trip.walkers)
+
+
 def water_of_days(
     trip: Trip, laid: Laid, hours: Sequence[DayHours], fire_free: Sequence[bool]
 ) -> tuple[DayWater, ...]:
@@ -119,7 +142,7 @@ def water_of_days(
     planned = _chain(trip, laid, hours, [s for s in springs if s.reliability in _COUNTED])
     walking = WATER_NEEDS["walking-hour"]
     out = []
-    for stage, hour, camp in zip(laid.stages, hours, uses, strict=True):
+    for stage, hour, camp, free in zip(laid.stages, hours, uses, fire_free, strict=True):
         day = stage.day
         last = day == len(laid.stages)
         at_camp = [
@@ -129,6 +152,15 @@ def water_of_days(
             and s.day == day
             and s.at_m >= stage.distance_m - CAMP_WATER_M
         ]
+        before = [
+            s
+            for s in springs
+            if s.reliability in _COUNTED
+            and s.day == day
+            and s.at_m >= DINNER_FROM * stage.distance_m
+        ]
+        dry = bool(springs) and not last and not at_camp
+        saves = cooking_uses(trip, free) if dry and before else (None, None)
         out.append(
             DayWater(
                 day=day,
@@ -138,6 +170,9 @@ def water_of_days(
                 camp_low_ml=0.0 if last else camp[0],
                 camp_high_ml=0.0 if last else camp[1],
                 water_at_camp=None if last or not springs else bool(at_camp),
+                last_water=(before[-1].name if before else "") if dry else None,
+                cook_there_low_ml=saves[0],
+                cook_there_high_ml=saves[1],
                 most_carried_ml=_most_ml(planned[day]) if springs else None,
                 longest_dry_m=planned[day].longest_m if springs else None,
                 leaves=tuple(
@@ -228,13 +263,20 @@ def water_findings(
     """Dry camps, carries beyond the bottles, sources that nobody has vouched for."""
     found = []
     practice = "common practice, no source"
-    dry = [f"day {day.day}" for day in days if day.water_at_camp is False]
+    dry = [day for day in days if day.water_at_camp is False]
     if dry:
         text = (
-            "No water at camp that can be counted on: 4 to 5 L for each walker from evening to "
-            "morning come along from the last source, or cook and eat there and walk on."
+            "No water at camp that can be counted on: carry 4 to 5 L for each walker from the last "
+            "source, for the evening and the morning."
         )
-        found.append(("caution", "dry-camp", text, dry))
+        for day in dry:
+            if day.cook_there_low_ml is not None and day.cook_there_high_ml is not None:
+                text += (
+                    f"  Day {day.day}: dinner cooked and eaten at '{day.last_water}' saves "
+                    f"{day.cook_there_low_ml / 1000:.1f} to {day.cook_there_high_ml / 1000:.1f} L "
+                    "of it."
+                )
+        found.append(("caution", "dry-camp", text, [f"day {day.day}" for day in dry]))
     over = [
         f"day {day.day}: {day.most_carried_ml / 1000:.1f} L"
         for day in days

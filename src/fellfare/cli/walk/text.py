@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Final
 
 from fellfare.cli.layout import heading, number, paragraph, shown_width, table
 from fellfare.cli.walk.plot import band_bar, height_plot, load_line_text
+from fellfare.trip.drinking import Spring
 from fellfare.trip.minding import clock_text
 from fellfare.trip.plan import PlanDay, TripPlan, WalkerPlan
-from fellfare.trip.spread import walking_by_model
+from fellfare.trip.spread import Spread, walking_by_model
 from fellfare.walk.ration import BesideRule
 
 _FIRE: Final = {
@@ -17,6 +19,13 @@ _FIRE: Final = {
     "no-flame": "no flame",
 }  # fmt: skip
 _BAR: Final = 22
+
+#: Blanks at which no line is broken: inside '9 318', before a unit, beside '×'.
+_GLUED: Final = re.compile(
+    r"(?<=\d) (?=\d{3}\b|%|×|(?:kcal|kg|km|g|L|m|°C|h|min)\b)|(?<=×) | (?=×)"
+)
+#: Stands for such a blank while lines are broken; no name holds it.
+_GLUE: Final = "‿"
 
 
 def walk_text(plan: TripPlan, chosen: Sequence[str]) -> str:
@@ -29,6 +38,12 @@ def walk_text(plan: TripPlan, chosen: Sequence[str]) -> str:
     lines += _carries(plan) + _camps(plan) + _fuel(plan) + _water(plan) + _beside(plan)
     lines += _known(plan)
     return "\n".join(lines)
+
+
+def _said(text: str, indent: str = "  ", first: str | None = None) -> list[str]:
+    """A paragraph in which no figure is parted from its thousands or its unit."""
+    lines = paragraph(_GLUED.sub(_GLUE, text), indent, first)
+    return [line.replace(_GLUE, " ") for line in lines]
 
 
 def _head(plan: TripPlan) -> list[str]:
@@ -62,6 +77,7 @@ def _degrees(value: float | None) -> str:
 
 def _days(plan: TripPlan) -> list[str]:
     rows = [["day", "to", "km", "up", "plain", "down", "camp m", "h", "there at (80 %)"]]
+    track = any(day.naive_ascent_m is not None for day in plan.days)
     for day in plan.days:
         stage, band = day.stage, day.arrival
         begin = day.hours.set_out_hour
@@ -83,15 +99,19 @@ def _days(plan: TripPlan) -> list[str]:
             ]
         )
     lines = heading("Days")
-    lines += table(rows, [-3, 17, -5, -6, -6, -6, -6, -5, 20])
+    widths = [-3, 30, -5, -6, -6, -6, -6, -5, -19]
+    if not track:  # without a record there is no plain sum
+        rows, widths = [row[:4] + row[5:] for row in rows], widths[:4] + widths[5:]
+    lines += table(rows, widths)
     said = (
-        "'h' is time on the move; arrival counts pauses ("
-        f"{100 * plan.trip.way.moving_share:.0f} % of the way under way is moving)."
-        "  Hours are those of the slowest."
+        "'h' is time on the move; arrival counts pauses, which take "
+        f"{100 * (1 - plan.trip.way.moving_share):.0f} % of the time under way."
     )
-    if any(day.naive_ascent_m is not None for day in plan.days):
+    if len(plan.walkers) > 1:
+        said += "  Hours are those of the slowest."
+    if track:
         said += "  'plain' is the plain sum of all rises of the record: too much."
-    return [*lines, *paragraph(said)]
+    return [*lines, *_said(said)]
 
 
 def _eating(plan: TripPlan) -> list[str]:
@@ -102,11 +122,11 @@ def _eating(plan: TripPlan) -> list[str]:
     text = "Out of the pack: " + ", ".join(counts) + "."
     if bought:
         text += "  At a stop: " + ", ".join(bought) + "."
-    return paragraph(text)
+    return _said(text)
 
 
 def _need(plan: TripPlan, one: WalkerPlan, most: float) -> list[str]:
-    rows = [["day", "need", "80 % band", "", "food", "g", "load kg"]]
+    rows = [["day", "need", "80 % band", "", "food", "food g", "load kg"]]
     for need, target, food_g in zip(one.need.days, one.carried_kcal, one.food_g, strict=True):
         steps = [step for step in one.load if step.day == need.day]
         load = f"{steps[0].start_kg:.1f}→{steps[-1].end_kg:.1f}" if steps else "–"
@@ -132,28 +152,27 @@ def _need(plan: TripPlan, one: WalkerPlan, most: float) -> list[str]:
             "",
         ]
     )
-    lines = heading(f"{one.walker}: need and food, kcal")
+    lines = heading(f"{one.walker}: need, and food out of the pack, in kcal")
     lines += table(rows, [-3, -6, 15, _BAR, -6, -6, -11])
     mornings = _mornings(one)
     if mornings:
         walker = next(w for w in plan.trip.walkers if w.name == one.walker)
         shares = 100 * max(mornings) / walker.mass_kg
-        lines += paragraph(
+        lines += _said(
             f"Load in the mornings {load_line_text(mornings, max(mornings))}  most "
             f"{max(mornings):.1f} kg, {shares:.0f} % of the body."
         )
     gap, rules = one.deficit.total_kcal, plan.trip.rules
-    words = f"Coverage {100 * rules.coverage:.0f} %"
-    words += " by the appetite of the day" if rules.follow_appetite else ""
+    words = f"Planned: {100 * rules.coverage:.0f} % of the need"
+    words += ", and no more than appetite takes that day" if rules.follow_appetite else ""
     words += (
-        f": {number(gap)} kcal less than the need in all, "
-        f"{one.deficit.lost_mass_kg:.1f} kg of body."
+        f".  In all {number(gap)} kcal short, about {one.deficit.lost_mass_kg:.1f} kg of body."
         if gap >= 0
-        else f": {number(-gap)} kcal more than the need in all."
+        else f".  In all {number(-gap)} kcal more than the need."
     )
     if one.spare_g:
-        words += f"  {number(one.spare_g)} g of spare food all the way on top."
-    return [*lines, *paragraph(words)]
+        words += f"  {number(one.spare_g)} g of spare food on the back all the way on top."
+    return [*lines, *_said(words)]
 
 
 def _mornings(one: WalkerPlan) -> list[float]:
@@ -163,14 +182,13 @@ def _mornings(one: WalkerPlan) -> list[float]:
 def _carries(plan: TripPlan) -> list[str]:
     lines = heading(f"Food to take up, at {plan.trip.rules.kcal_per_g:g} kcal/g")
     for carry in plan.carries:
-        kg = ", ".join(
-            f"{one.walker} {grams / 1000:.1f}"
-            for one, grams in zip(plan.walkers[:12], carry.food_g, strict=False)
-        )
+        each = zip(plan.walkers[:12], carry.food_g, strict=False)
+        kg = ", ".join(f"{one.walker} {grams / 1000:.1f}" for one, grams in each)
+        shares = f" ({kg})" if len(plan.walkers) > 1 else ""
         times = ", ".join(f"{count} × {name}" for name, count in carry.times)
-        lines += paragraph(
+        lines += _said(
             f"{carry.from_name} (day {carry.from_day}) to {carry.to_name} (day {carry.to_day}): "
-            f"{sum(carry.food_g) / 1000:.1f} kg ({kg}) for {times or 'nothing'}.",
+            f"{sum(carry.food_g) / 1000:.1f} kg{shares} for {times or 'nothing'}.",
             "    ",
             "  ",
         )
@@ -196,13 +214,18 @@ def _camps(plan: TripPlan) -> list[str]:
                 "snow" if camp.snow else _at_camp(day),
             ]
         )
+    gas_carried = any(camp.gas for camp in plan.camps)
+    widths = [-5, 30, -6, -8, -5, -6, -8, 9, 6]
+    if not gas_carried:
+        rows, widths = [row[:6] + row[7:] for row in rows], widths[:6] + widths[7:]
     lines = heading("Camps")
-    lines += table(rows, [-5, 17, -6, -8, -5, -6, -8, 9, 6])
-    if any(camp.gas for camp in plan.camps):
-        lines += paragraph(
-            "'gas from': coldest canister [°C] that still gives gas with two thirds of it used."
+    lines += table(rows, widths)
+    said = "'boils' is water, in °C; 'cook ×' so many times the minutes of sea level."
+    if gas_carried:
+        said += (
+            "  'gas from': coldest canister [°C] that still gives gas with two thirds of it used."
         )
-    return lines
+    return [*lines, *_said(said)]
 
 
 def _at_camp(day: PlanDay) -> str:
@@ -219,10 +242,11 @@ def _fuel(plan: TripPlan) -> list[str]:
         take = f"take {leg.filled_g:.0f} g"
         if cans is not None:
             take = f"take {cans.count} × {cans.size.net_g:.0f} g"
-        lines += paragraph(
+        lines += _said(
             f"{', '.join(kitchen.walkers)}, {leg.from_name} to {leg.to_name}: {leg.boils} times "
             f"hot water, {leg.water_ml / 1000:.1f} L, {leg.fuel_g:.0f} g {leg.fuel_id} "
-            f"({leg.low_g:.0f}–{leg.high_g:.0f}), {take}.",
+            f"({leg.low_g:.0f}–{leg.high_g:.0f}); with {100 * leg.reserve:.0f} % in reserve "
+            f"{take}.",
             "    ",
             "  ",
         )
@@ -233,20 +257,30 @@ def _water(plan: TripPlan) -> list[str]:
     rows = [["day", "walking L", "camp L", "most carried", "longest dry km", "sources"]]
     for day in plan.days:
         water = day.water
-        names = [one.name for one in water.springs]
+        told = water.most_carried_ml is not None
         rows.append(
             [
                 f"{day.day}",
-                f"{water.walking_low_ml / 1000:.1f}–{water.walking_high_ml / 1000:.1f}",
-                f"{water.camp_low_ml / 1000:.1f}–{water.camp_high_ml / 1000:.1f}"
-                if water.camp_high_ml
-                else "–",
+                _litres(water.walking_low_ml, water.walking_high_ml),
+                _litres(water.camp_low_ml, water.camp_high_ml),
                 _thousands(water.most_carried_ml),
                 _thousands(water.longest_dry_m),
-                f"{len(names)}: {names[0]} …" if len(names) > 1 else "".join(names) or "none",
+                (", ".join(_spring(one, day.day) for one in water.springs) or "none")
+                if told
+                else "not told",
             ]
         )
-    return heading("Water, each walker") + table(rows, [-3, -9, -8, -12, -14, 28])
+    return heading("Water, each walker") + table(rows, [-3, -9, -7, -12, -14, 30])
+
+
+def _litres(low_ml: float, high_ml: float) -> str:
+    return f"{low_ml / 1000:.1f}–{high_ml / 1000:.1f}" if high_ml else "–"
+
+
+def _spring(spring: Spring, day: int) -> str:
+    """Its name; water of a table of stages is named by its place, which is shorter here."""
+    here = spring.name.removeprefix(f"day {day}, ")
+    return "at camp" if here.startswith("day ") and spring.at_m == 0 else here
 
 
 def _thousands(value: float | None) -> str:
@@ -257,16 +291,16 @@ def _beside(plan: TripPlan) -> list[str]:
     spread = plan.spread
     lines = heading("Beside other rules")
     if spread.pace:
-        rules = ", ".join(f"{one.rule} {one.hours:.0f}" for one in spread.pace)
+        rules = ", ".join(f"{_dated(one.rule)} {one.hours:.0f}" for one in spread.pace)
         ours = sum(day.hours.moving_hours for day in plan.days)
-        lines += paragraph(f"Hours on the move: {ours:.0f} planned; {rules}.", "    ", "  ")
+        lines += _said(f"Hours on the move: {ours:.0f} planned; {rules}.", "    ", "  ")
     for walker, one in zip(plan.trip.walkers[:1], plan.walkers, strict=False):
         models = walking_by_model(walker, plan.laid.legs, one.need)
         if not models:
             continue
         each = [model.walking_kcal for model in models]
-        each_text = ", ".join(f"{m.model} {number(m.walking_kcal)}" for m in models)
-        lines += paragraph(
+        each_text = ", ".join(f"{_dated(m.model)} {number(m.walking_kcal)}" for m in models)
+        lines += _said(
             f"Walking energy of {one.walker}, {number(min(each))} to {number(max(each))} kcal by "
             f"model: {each_text}.",
             "    ",
@@ -274,11 +308,10 @@ def _beside(plan: TripPlan) -> list[str]:
         )
     if spread.g_per_person_day is not None and spread.kcal_per_person_day is not None:
         within = [r.rule for r in spread.rations if _within(r)]
-        lines += paragraph(
+        lines += _said(
             f"Carried {spread.g_per_person_day:.0f} g and {number(spread.kcal_per_person_day)} "
-            "kcal a person-day; tables of the trade that agree: "
-            + ("; ".join(within) or "none")
-            + ".",
+            "kcal a person-day; of the trade's tables this is "
+            + (f"within: {'; '.join(within)}." if within else f"nearest to: {_nearest(spread)}."),
             "    ",
             "  ",
         )
@@ -288,6 +321,36 @@ def _beside(plan: TripPlan) -> list[str]:
 def _within(rule: BesideRule) -> bool:
     told = [off for off in (rule.mass_off_g, rule.energy_off_kcal) if off is not None]
     return bool(told) and all(off == 0 for off in told)
+
+
+def _nearest(spread: Spread) -> str:
+    """The table that is least off, each figure over the plan's own."""
+    own_g, own_kcal = spread.g_per_person_day or 1.0, spread.kcal_per_person_day or 1.0
+
+    def off(rule: BesideRule) -> float:
+        shares = [
+            abs(off) / own
+            for off, own in ((rule.mass_off_g, own_g), (rule.energy_off_kcal, own_kcal))
+            if off is not None
+        ]
+        return max(shares, default=float("inf"))
+
+    rule = min(spread.rations, key=off)
+    told = []
+    if rule.mass_off_g:
+        told.append(f"{abs(rule.mass_off_g):.0f} g {_side(rule.mass_off_g)}")
+    if rule.energy_off_kcal:
+        told.append(f"{number(abs(rule.energy_off_kcal))} kcal {_side(rule.energy_off_kcal)}")
+    return f"{rule.rule} ({', '.join(told)})"
+
+
+def _side(off: float) -> str:
+    return "above" if off > 0 else "below"
+
+
+def _dated(name: str) -> str:
+    """'Naismith 1892' as 'Naismith (1892)': a year before a figure reads as one."""
+    return re.sub(r" (\d{4})\b", r" (\1)", name)
 
 
 def _known(plan: TripPlan) -> list[str]:
