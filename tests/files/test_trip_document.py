@@ -19,12 +19,20 @@ from fellfare.camp.fuel.efficiency import STOVES
 from fellfare.camp.fuel.fuels import FUELS
 from fellfare.files.demo_documents import DEMO, SEED, demo_documents
 from fellfare.files.demo_walk import demo_gpx
-from fellfare.files.trip_toml import _Document, _Walker, read_ground, read_trip, trip_text
+from fellfare.files.trip_toml import (
+    TripFile,
+    _Document,
+    _Walker,
+    read_ground,
+    read_trip,
+    trip_text,
+)
 from fellfare.mistake import Mistake, Mistakes
 from fellfare.pantry.allergens import GROUPS
 from fellfare.safety.water_treatment import AGENCIES, TREATMENTS
 from fellfare.trip.care import Agency, Care, Treatment
 from fellfare.trip.kit import Container, Hot, Kitchen
+from fellfare.trip.plan import plan_trip
 from fellfare.trip.stop import TripStop
 from fellfare.trip.trip import Trip
 from fellfare.trip.way import DayWord, StageLine, WaterSource, Way
@@ -283,6 +291,7 @@ def test_a_document_without_a_walk_is_refused(tmp_path: Path) -> None:
 
 # --- the track beside the document -------------------------------------------------------
 
+GPX_HEAD = '<gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1">'
 WITH_GPX = PLAIN.replace('fire = "none"', 'fire = "none"\ngpx = "walk.gpx"').replace(
     "[[stage]]\ndistance_m = 12000\n", ""
 )
@@ -330,3 +339,64 @@ def test_written_text_keeps_what_a_person_may_type(tmp_path: Path) -> None:
     odd = replace(trip, title='a "walk" # [x]', about="two\nlines\tand \\ more", start_date=None)
     assert read_trip(written(tmp_path, trip_text(odd))).trip == odd
     assert msgspec.to_builtins(odd.way) == {"fire": "none"}
+
+
+def test_one_point_is_told_as_one_point(tmp_path: Path) -> None:
+    gpx = GPX_HEAD + '<trk><name>lone</name><trkseg><trkpt lat="46" lon="7"/></trkseg></trk></gpx>'
+    (tmp_path / "walk.gpx").write_text(gpx, "utf-8")
+    with pytest.raises(Mistake, match="gpx-no-track") as caught:
+        read_ground(read_trip(written(tmp_path, WITH_GPX)))
+    assert "'lone' has a single point" in caught.value.what
+
+
+def test_a_track_that_is_too_large_is_not_called_a_document(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fellfare.files.trip_toml.MOST_BYTES", 1_000)
+    (tmp_path / "walk.gpx").write_text(GPX_HEAD + " " * 2_000 + "</gpx>", "utf-8")
+    with pytest.raises(Mistake, match="file-too-large") as caught:
+        read_ground(read_trip(written(tmp_path, WITH_GPX)))
+    assert "thin the track" in caught.value.mend
+    assert "walk.gpx" in caught.value.where
+
+
+def climbing(folder: Path, share: int, more: str = "") -> TripFile:
+    """A track of 200 points to the north, every ``share``-th with elevation."""
+    points = "".join(
+        f'<trkpt lat="{46 + n * 0.0005:.4f}" lon="7">'
+        + (f"<ele>{500 + n}</ele>" if n % share == 0 else "")
+        + "</trkpt>"
+        for n in range(200)
+    )
+    gpx = f"{GPX_HEAD}<trk><trkseg>{points}</trkseg></trk></gpx>"
+    (folder / "walk.gpx").write_text(gpx, "utf-8")
+    return read_trip(written(folder, WITH_GPX.replace('fire = "none"', f'fire = "none"\n{more}')))
+
+
+def test_a_way_without_camps_is_one_day_when_the_document_says_so(tmp_path: Path) -> None:
+    file = climbing(tmp_path, 1, "days = 1")
+    plan = plan_trip(file.trip, read_ground(file))
+    assert len(plan.days) == 1
+    assert plan.camps == ()
+    file = climbing(tmp_path, 1)
+    with pytest.raises(Mistake, match="no-camps") as caught:
+        plan_trip(file.trip, read_ground(file))
+    assert "hours_per_day = [6], or days = 1" in caught.value.mend
+
+
+def test_too_few_heights_are_told_as_such(tmp_path: Path) -> None:
+    file = climbing(tmp_path, 10, "days = 1")
+    with pytest.raises(Mistake, match="no-elevation") as caught:
+        plan_trip(file.trip, read_ground(file))
+    assert "180 of 200 points have no elevation" in caught.value.what
+
+
+def test_a_word_on_water_that_the_file_does_not_have_is_refused(tmp_path: Path) -> None:
+    demo = DEMO / "trip.toml"
+    (tmp_path / "walk.gpx").write_bytes(demo_gpx(np.random.default_rng(SEED), points=3_000))
+    slip = demo.read_text("utf-8").replace('name = "Slape Spring"', 'name = "Slape Sprign"')
+    file = read_trip(written(tmp_path, slip))
+    with pytest.raises(Mistake, match="unknown-place") as caught:
+        plan_trip(file.trip, read_ground(file))
+    assert caught.value.where == "water[0].name"
+    assert "'Slape Spring'" in caught.value.mend

@@ -135,13 +135,24 @@ def read_ground(file: TripFile) -> Ground:
     path = file.path.parent / way.gpx
     try:
         gpx = read_gpx(read_bytes(path, MOST_BYTES))
+    except Mistake as mistake:
+        mend = "thin the track, or give one file for each walk"
+        told = mend if mistake.code == "file-too-large" else mistake.mend
+        raise _in_track(file, path, mistake.what, told, mistake) from mistake
+    try:
         track, findings = way_of(gpx, way.track)
     except Mistake as mistake:
-        spot = place(file.path, file.text, "walk.gpx")
-        inside = mistake.where.removeprefix(str(path)).lstrip(": ")
-        where = f"{spot} > {path}" + (f": {inside}" if inside else "")
-        raise Mistake(mistake.code, mistake.what, mistake.mend, where) from mistake
+        lone = [f.text for f in gpx.findings if f.rule == "single-point"]
+        what = f"{mistake.what}: {' '.join(lone)}".rstrip(".") if lone else mistake.what
+        raise _in_track(file, path, what, mistake.mend, mistake) from mistake
     return Ground(track=track, places=gpx.places, findings=(*gpx.findings, *findings))
+
+
+def _in_track(file: TripFile, path: Path, what: str, mend: str, mistake: Mistake) -> Mistake:
+    """The track's mistake with the line of the document that names it."""
+    spot = place(file.path, file.text, "walk.gpx")
+    inside = mistake.where.removeprefix(str(path)).lstrip(": ")
+    return Mistake(mistake.code, what, mend, f"{spot} > {path}" + (f": {inside}" if inside else ""))
 
 
 def _walker(words: _Walker) -> Walker:

@@ -26,6 +26,7 @@ from fellfare.walk.stages import (
     legs_of_stages,
     stages_at_camps,
     stages_by_hours,
+    stages_cut_at,
     stages_from_table,
 )
 from fellfare.walk.terrain import terrain_named
@@ -73,6 +74,7 @@ def lay_out(trip: Trip, ground: Ground) -> Laid:
     """
     profile, cut = _cut(trip, ground)
     _check_days(trip, len(cut.stages))
+    _check_water(trip, ground)
     stages = tuple(_worded(trip, stage) for stage in cut.stages)
     fire, said = _fire(trip, stages)
     legs = legs_of_stages(stages, lambda name: terrain_named(name).eta)
@@ -119,11 +121,27 @@ def _cut(trip: Trip, ground: Ground) -> tuple[Profile | None, Stages]:
             stages = stages_by_hours(
                 sparse, nominal_pace(trip), way.hours_per_day, ground.places, terrain=way.terrain
             )
+        elif way.days == 1 and not way.camps and not any(p.kind == "camp" for p in ground.places):
+            stages = stages_cut_at(sparse, (), ground.places, terrain=way.terrain)
         else:
             stages = stages_at_camps(sparse, ground.places, order=way.camps, terrain=way.terrain)
     except Mistake as mistake:
-        raise Mistake(mistake.code, mistake.what, mistake.mend, field) from mistake
+        raise _told_in_full(mistake, ground, field) from mistake
     return profile, stages
+
+
+def _told_in_full(mistake: Mistake, ground: Ground, field: str) -> Mistake:
+    """The walk room's mistake with what the file and the document can say to it."""
+    what, mend = mistake.what, mistake.mend
+    if mistake.code == "no-elevation":
+        for said in (f.text for f in ground.findings if f.rule == "elevation-mostly-missing"):
+            what = f"the climb is not known: {said.rstrip('.')}"
+    if mistake.code == "no-camps":
+        mend = (
+            "give camps the type 'camp' in the file, name places in camps = [...], write "
+            "hours_per_day = [6], or days = 1 for a walk without a night"
+        )
+    return Mistake(mistake.code, what, mend, field)
 
 
 def _in_table(mistake: Mistake) -> Mistake:
@@ -291,6 +309,14 @@ def _placed_stops(trip: Trip, ground: Ground, stages: tuple[Stage, ...]) -> tupl
             raise _nowhere(stop.place_name, ground, f"stop[{number}].name")
         placed.append(passed[0])
     return tuple(sorted(placed, key=lambda one: (one.day, one.at_m)))
+
+
+def _check_water(trip: Trip, ground: Ground) -> None:
+    """A word on a spring that the file does not have would be lost."""
+    names = {place.name for place in ground.places}
+    for number, source in enumerate(trip.water):
+        if source.day is None and source.name not in names:
+            raise _nowhere(source.name, ground, f"water[{number}].name")
 
 
 def _nowhere(name: str, ground: Ground, field: str) -> Mistake:
