@@ -78,9 +78,12 @@ def test_nothing_is_written_when_a_line_is_refused(run: Command, tmp_path: Path)
     assert status == 2
     assert not out_path.exists()
     assert "standard input: 2 lines refused; no document made" in err
-    assert "standard input > line 3: no food is called 'kryptonite'" in err
-    assert "[unknown-food]" in err
-    assert "standard input > line 4" in err
+    assert "standard input:3: no food is called 'kryptonite' [unknown-food]\n" in err
+    assert "\nstandard input:4:1: " in err
+    assert err.count("\n") == 3  # the sum, and each mistake once
+    assert "mend: " not in err  # the remedies stand in the listing
+    assert out.count("mend: ") == 2
+    assert too_wide(out) == []
     assert "title = " not in out
 
 
@@ -129,10 +132,30 @@ def test_what_is_no_recipe_is_refused(run: Command, data: bytes, code: str) -> N
     assert "standard input" in err
 
 
+def test_what_the_text_does_not_say_is_told(run: Command) -> None:
+    text = b"Dal\n150 g red lentils\n"
+    assert "serves 1, because the text does not say" in run("read", "-", stdin=text)[1]
+    (said,) = json.loads(run("read", "-", "--json", stdin=text)[1])["assumed"]
+    assert said.startswith("serves 1")
+    assert json.loads(run("read", "-", "--json", stdin=GOOD.encode())[1])["assumed"] == []
+
+
+def test_each_refusal_is_told_once_on_each_stream(run: Command) -> None:
+    text = b"Dal\n150 g red lentils\n2 furlongs rice\nMethod\nNever boil the lentils.\n"
+    status, out, err = run("read", "-", stdin=text)
+    assert status == 2
+    assert err.splitlines()[1].startswith("standard input:3:3: 'furlongs'")
+    assert err.splitlines()[2].endswith("[negated-act]")
+    assert len(err.splitlines()) == 3
+    assert out.count("\u2717") == out.count("mend: ") == 2
+    assert too_wide(out) == []
+
+
 def test_a_title_alone_is_no_recipe(run: Command) -> None:
     status, _, err = run("read", "-", stdin=b"Dal\n")
     assert status == 2
-    assert "mend: " in err
+    assert "standard input: no ingredient line was found" in err
+    assert "[no-ingredients]" in err
 
 
 def test_the_cup_may_be_metric(run: Command, tmp_path: Path) -> None:

@@ -9,8 +9,8 @@ from pathlib import Path
 import click
 from msgspec import to_builtins
 
-from fellfare.cli.layout import fit, paragraph
-from fellfare.cli.told import tell
+from fellfare.cli.layout import fit, paragraph, plain
+from fellfare.cli.told import tell, tell_mistake
 from fellfare.files.jsonld import Unread, looks_like_page, read_jsonld, read_saved
 from fellfare.files.own_food import own_food_folders, read_own_foods
 from fellfare.files.recipe_toml import recipe_text
@@ -67,18 +67,20 @@ def command(
             pasted = read_pasted(text, pantry, system)
     except Mistake as mistake:
         raise mistake.at("standard input" if dash else str(file)) from mistake
+    source = "standard input" if dash else str(file)
     ready = not pasted.refused and bool(pasted.recipe.lines)
     document = recipe_text(pasted.recipe) if ready else None
     if as_json:
         _print_json(pasted, document, unread)
     else:
-        _print_lines(pasted, "standard input" if dash else str(file))
+        _print_lines(pasted)
         _print_unread(unread)
         tell(pasted.findings)
+        _tell_refused(pasted, source)
     if document is None:
         if not pasted.refused:
-            click.echo("no ingredient line was found\n  mend: write amounts and foods, one a line",
-                       err=True)  # fmt: skip
+            mend = "write amounts and foods, one a line: '90 g bulgur'"
+            tell_mistake(Mistake("no-ingredients", "no ingredient line was found", mend, source))
         raise SystemExit(2)
     if out is not None:
         write_text(out, document, replace=replace)
@@ -101,7 +103,8 @@ def _standard_input() -> str:
         ) from error
 
 
-def _print_lines(pasted: Pasted, source: str) -> None:
+def _print_lines(pasted: Pasted) -> None:
+    """Every line with what was understood, or with why not and how to mend it."""
     for line in pasted.lines:
         opening = f"{line.number:>4} {fit(line.kind, 10)} "
         for row in paragraph(line.text, " " * 16, opening):
@@ -114,15 +117,25 @@ def _print_lines(pasted: Pasted, source: str) -> None:
                 click.echo(row)
             for row in paragraph(line.mistake.mend, " " * 24, " " * 18 + "mend: "):
                 click.echo(row)
+    for one in pasted.assumed:
+        for row in paragraph(one, " " * 18, "     taken      = "):
+            click.echo(row)
+
+
+def _tell_refused(pasted: Pasted, source: str) -> None:
+    """On standard error, each once and in short: the remedies stand in the listing."""
     count = len(pasted.refused)
-    if count:
-        sys.stdout.flush()
-        click.echo(
-            f"{source}: {count} line{'s' * (count != 1)} refused; no document made", err=True
-        )
-        for line in pasted.refused:
-            if line.mistake is not None:
-                click.echo(str(line.mistake.at(source)), err=True)
+    if not count:
+        return
+    sys.stdout.flush()
+    click.echo(f"{source}: {count} line{'s' * (count != 1)} refused; no document made", err=True)
+    for line in pasted.refused:
+        if line.mistake is not None:
+            # 'line 3 > column 7' as compilers write it; a place in a page stays as it is.
+            place = line.mistake.where.removeprefix("line ").replace(" > column ", ":")
+            gap = "" if place[:1].isdigit() else " "
+            said = f"{source}:{gap}{place}: {line.mistake.what} [{line.mistake.code}]"
+            click.echo(plain(said), err=True)
 
 
 def _print_unread(unread: tuple[Unread, ...]) -> None:
@@ -147,6 +160,7 @@ def _print_json(pasted: Pasted, document: str | None, unread: tuple[Unread, ...]
         for line in pasted.lines
     ]
     data = {"lines": lines, "recipe": to_builtins(pasted.recipe), "document": document}
+    data["assumed"] = list(pasted.assumed)
     data["findings"] = [to_builtins(finding) for finding in pasted.findings]
     data["not_taken_over"] = [to_builtins(one) for one in unread]
     click.echo(json.dumps(data, ensure_ascii=False, indent=1))

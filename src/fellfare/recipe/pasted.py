@@ -19,11 +19,20 @@ from fellfare.measure.reading import read_amount
 from fellfare.measure.units import System
 from fellfare.mistake import Finding, Mistake
 from fellfare.pantry.food import Food
-from fellfare.pantry.names import fold
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.document import Line, Place, Recipe, Step
 from fellfare.recipe.ingredient_line import read_ingredient
-from fellfare.recipe.method_line import act_of, clauses, minutes_of, only_water, water_of
+from fellfare.recipe.method_line import (
+    act_of,
+    brings_to_the_boil,
+    clauses,
+    minutes_of,
+    only_water,
+    sentences,
+    water_of,
+)
+from fellfare.recipe.naming import Naming
+from fellfare.recipe.stepping import joined, poured_once, taker_of_water
 
 #: A recipe is a page or two; more than this is another kind of text.
 MOST_LINES: Final = 400
@@ -48,17 +57,29 @@ _BULLET: Final = re.compile(
 _COUNT: Final = r"(\d{1,4}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)\b"
 _SERVES: Final = re.compile(
     r"^(?:serves|servings|portions|feeds|for|makes|yield|yields)\s*:?\s*(?:about\s+)?"
-    rf"{_COUNT}(?:\s*(?:people|persons|eaters|servings|portions|walkers|hikers))?\.?$",
+    rf"{_COUNT}(?:\s*(?:people|persons?|eaters?|servings?|portions?|walkers?|hikers?|adults?))?\.?$",
     re.I,
 )
 #: It speaks of eaters, but not plainly; or of a yield that is no number of eaters.
 _SERVES_ODDLY: Final = re.compile(rf"^(?:serves|servings|portions|feeds)\s*:?\s*{_COUNT}", re.I)
 _YIELD: Final = re.compile(rf"^(?:makes|yield|yields)\s*:?\s*(?:about\s+)?{_COUNT}", re.I)
+#: 'Ingredients (serves two)'.
+_HEADED_SERVES: Final = re.compile(
+    r"^(ingredients|ingredient list|what you need|you need)\s*[(,:–—-]?\s*"
+    r"((?:serves|servings|for|makes|feeds)\s[^()]*?)\)?\s*:?$",
+    re.I,
+)
+#: Water without an amount is told in the method, if at all.
+_BARE_WATER: Final = re.compile(
+    r"^(?:enough\s)?(?:(?:cold|hot|boiling|drinking|treated|boiled|fresh|clean)\s)*water"
+    r"(?:[,:]?\s\(?(?:as (?:needed|required)|if needed|to (?:cover|cook|boil|soak|taste|mix))"
+    r"\)?.*)?$",
+    re.I,
+)
+#: Said when the text is silent.
+SERVES_ASSUMED: Final = "serves 1, because the text does not say how many it serves ('Serves 2')"
 #: Done at home unless the text says otherwise.
 _HOME_ACTS: Final = frozenset({"dry", "bake", "pack", "toast"})
-_EVERYTHING: Final = frozenset(
-    {"everything", "all", "ingredient", "bag", "mix", "rest", "content", "mixture"}
-)
 
 
 class ReadLine(Struct, frozen=True, kw_only=True):
@@ -79,6 +100,8 @@ class Pasted(Struct, frozen=True, kw_only=True):
     lines: tuple[ReadLine, ...]
     #: Units that seem to have slipped in the text itself ('1 teaspoon (15 mL)').
     findings: tuple[Finding, ...] = ()
+    #: What was taken because the text says nothing of it.
+    assumed: tuple[str, ...] = ()
 
     @property
     def refused(self) -> tuple[ReadLine, ...]:
@@ -152,8 +175,8 @@ class _Reader:
     """Walks down the text; knows which part it is in."""
 
     def __init__(self, pantry: Pantry, system: System, headings: frozenset[str | None]) -> None:
-        self.pantry, self.system = pantry, system
-        self.title, self.serves = "", 1
+        self.pantry, self.system, self.naming = pantry, system, Naming(pantry)
+        self.title, self.serves, self.serves_told = "", 1, False
         #: A title was found, or its absence was told.
         self.titled = False
         self.part: Literal["top", "ingredients", "method", "aside"] = "top"
@@ -162,6 +185,8 @@ class _Reader:
         self.lines: list[Line] = []
         self.foods: list[Food] = []
         self.steps: list[Step] = []
+        #: Ingredient lines that were refused.
+        self.unread: list[str] = []
         #: Is there a heading 'Ingredients'?  Then prose may stand above it.
         self.headed = bool(headings & _INGREDIENTS)
         #: Is there a heading 'Method'?  Without one, prose after the ingredients opens it.
@@ -183,6 +208,10 @@ class _Reader:
         heading = _heading(line)
         bare = _bare(line)
         if self.part != "method" and self.take_serves(number, line, bare):
+            return
+        inner = _HEADED_SERVES.match(line.strip("#*_ "))
+        if inner and self.take_serves(number, line, inner.group(2)):
+            self.take_heading(number, line, "ingredients", said=False)
             return
         if heading in _INGREDIENTS or heading in _METHOD or heading in _ASIDE:
             self.take_heading(number, line, heading)
@@ -206,10 +235,11 @@ class _Reader:
                 else 0
             )
             if count:
-                self.serves = count
+                self.serves, self.serves_told = count, True
                 self.note(number, line, "serves", f"serves {count}")
                 return True
         if found or _SERVES_ODDLY.match(bare):
+            self.serves_told = True
             what, mend = f"{bare[:60]!r} is not one number of eaters", "write 'Serves 4'"
             self.refuse(number, line, Mistake("serves-not-understood", what, mend))
             return True
@@ -228,10 +258,11 @@ class _Reader:
             return False
         return True
 
-    def take_heading(self, number: int, line: str, heading: str) -> None:
+    def take_heading(self, number: int, line: str, heading: str, *, said: bool = True) -> None:
         if heading in _INGREDIENTS:
             self.part, self.bag = "ingredients", None
-            self.note(number, line, "heading", "ingredients follow")
+            if said:
+                self.note(number, line, "heading", "ingredients follow")
         elif heading in _METHOD:
             self.part, self.place = "method", _METHOD[heading]
             where = f" ({self.place})" if self.place else ""
@@ -259,6 +290,10 @@ class _Reader:
         if (amount := only_water(bare)) is not None:
             self.water.append((number, line, amount))
             return
+        if _BARE_WATER.match(bare):
+            said = "water, not carried; how much is said in the method, if anywhere"
+            self.note(number, line, "step", said)
+            return
         try:
             made, food, understood = read_ingredient(bare, self.pantry, self.system)
         except Mistake as mistake:
@@ -267,6 +302,7 @@ class _Reader:
                 self.take_step(number, line)
             else:
                 self.refuse(number, line, mistake)
+                self.unread.append(bare)
             return
         self.lines.append(replace(made, bag=self.bag))
         self.foods.append(food)
@@ -274,80 +310,67 @@ class _Reader:
 
     def opens_method(self, bare: str) -> bool:
         """Prose after the ingredients, without a heading: it opens with what is done."""
-        if self.method_headed or not self.lines or _opens_with_number(bare):
+        if self.method_headed or not (self.lines or self.unread) or _opens_with_number(bare):
             return False
         try:
             act_of(clauses(bare)[0])
-        except (Mistake, IndexError):
+        except IndexError:
             return False
+        except Mistake as mistake:  # 'never boil …' is prose of a method all the same
+            return mistake.code != "no-act"
         return True
 
     def take_step(self, number: int, line: str) -> None:
-        steps: list[Step] = []
-        for clause in clauses(_bare(line)):
-            try:
-                steps.append(self.step(clause))
-            except Mistake as mistake:
-                self.refuse(number, line, mistake)
-                return
-        self.steps += steps
-        self.note(number, line, "step", "; ".join(_said(step) for step in steps))
+        steps = list(self.steps)
+        touched: dict[int, None] = {}
+        for sentence in sentences(_bare(line)):
+            for place, clause in enumerate(sentence):
+                try:
+                    step = self.step(clause, steps)
+                except Mistake as mistake:
+                    self.refuse(number, line, mistake)
+                    return
+                steps = joined(step, steps, same_sentence=place > 0)
+                touched[len(steps) - 1] = None
+        self.steps = steps
+        said = "; ".join(_said(steps[place]) for place in touched if place < len(steps))
+        self.note(number, line, "step", said)
 
-    def step(self, clause: str) -> Step:
+    def step(self, clause: str, earlier: list[Step]) -> Step:
+        before = frozenset(name for step in earlier for name in step.bags)
+        lines = list(zip(self.lines, self.foods, strict=True))
         act = act_of(clause)
+        minutes = minutes_of(clause, act)
+        if act == "boil" and minutes is None and brings_to_the_boil(clause):
+            act = "heat"  # it comes to the boil; how long it boils is not said
         place: Place = self.place or ("home" if act in _HOME_ACTS else "camp")
         return Step(
             act=act,
-            bags=self.named_in(clause),
+            bags=self.naming.in_clause(clause, lines, before, self.unread),
             water=water_of(clause, self.system),
-            minutes=minutes_of(clause, act),
+            minutes=minutes,
             where=place,
             text=clause,
         )
 
-    def named_in(self, clause: str) -> tuple[str, ...]:
-        """The foods and bags of the recipe that the clause names."""
-        words = fold(clause)
-        bags = [line.bag for line in self.lines if line.bag]
-        found = [bag for bag in dict.fromkeys(bags) if _stands_in(fold(bag), words)]
-        for line, food in zip(self.lines, self.foods, strict=True):
-            if line.bag in found:
-                continue
-            names = {fold(name) for name in (food.id, food.name.split(",")[0], *food.words)}
-            if any(_stands_in(name, words) for name in names):
-                found.append(food.id)
-        if not found and _EVERYTHING & set(words):
-            found = [*dict.fromkeys(bags), *(line.food for line in self.lines if not line.bag)]
-        return tuple(dict.fromkeys(found))
-
     def place_water(self) -> None:
         """Water is not carried as food: it belongs to the first step that takes some."""
-        for place, step in enumerate(self.steps):
-            if step.act == "heat" and step.water is not None and not step.bags:
-                # 'Boil 200 ml water.  Pour the boiling water over …': added once.
-                taker = self.taker_of_water(place)
-                if taker is not None:
-                    self.steps[taker] = replace(self.steps[taker], water=step.water)
-                    self.steps[place] = replace(step, water=None)
+        self.steps = poured_once(self.steps)
         for number, text, amount in self.water:
-            place_or_none = self.taker_of_water(0)
-            if place_or_none is None:
+            place = taker_of_water(self.steps)
+            if place is None and any(one.kind == "refused" for one in self.read):
+                said = f"{amount} water, not carried; its step is not read yet"
+                self.note(number, text, "step", said)
+                continue
+            if place is None:
                 mend = "say in the method what is soaked, steeped or boiled in it"
                 what = "no step without water takes this water"
                 self.refuse(number, text, Mistake("water-without-step", what, mend))
                 continue
-            step = self.steps[place_or_none]
-            self.steps[place_or_none] = replace(step, water=amount)
-            said = f"{amount} water, not carried: it goes to step {place_or_none + 1} ({step.act})"
-            self.note(number, text, "step", said)
-
-    def taker_of_water(self, first: int) -> int | None:
-        """The first step from there on that takes water and has none yet."""
-        for place in range(first, len(self.steps)):
             step = self.steps[place]
-            if step.act in ("soak", "steep", "boil", "simmer") and step.water is None:
-                return place
-        return None
+            self.steps[place] = replace(step, water=amount)
+            said = f"{amount} water, not carried: it goes to step {place + 1} ({step.act})"
+            self.note(number, text, "step", said)
 
     def done(self) -> Pasted:
         self.place_water()
@@ -360,7 +383,8 @@ class _Reader:
             about=" ".join(self.about),
         )
         read = sorted(self.read, key=lambda line: line.number)
-        return Pasted(recipe=recipe, lines=tuple(read))
+        assumed = () if self.serves_told else (SERVES_ASSUMED,)
+        return Pasted(recipe=recipe, lines=tuple(read), assumed=assumed)
 
 
 def _bag_name(heading: str) -> str:
@@ -372,13 +396,6 @@ def _opens_with_number(text: str) -> bool:
     return bool(text) and (text[0].isnumeric() or text[0] in "~½")
 
 
-def _stands_in(name: tuple[str, ...], words: tuple[str, ...]) -> bool:
-    size = len(name)
-    return bool(size) and any(
-        words[start : start + size] == name for start in range(len(words) - size + 1)
-    )
-
-
 def _said(step: Step) -> str:
     parts: list[str] = [step.act]
     if step.bags:
@@ -387,6 +404,6 @@ def _said(step: Step) -> str:
         parts.append(f"{step.water} water")
     if step.minutes is not None:
         parts.append(f"{step.minutes:g} min")
-    if not step.bags and step.act not in ("serve", "rest", "pack"):
-        parts.append("(names no food: say which in the document)")
+    if not step.bags and step.act not in ("serve", "rest", "pack", "heat", "mix", "drain"):
+        parts.append("(names no food: what is in the pot by then)")
     return " · ".join(parts)
