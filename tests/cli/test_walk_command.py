@@ -146,7 +146,8 @@ UNITLESS = {
     "times", "frost", "gas", "snow", "stop", "boils", "reserve", "canisters", "kitchen", "eating",
     "eaters", "rule", "model", "beside", "rounds", "hour_rounds", "severity", "text", "source",
     "about", "cooking_factor", "hour", "hours", "set_out_hour", "arrival_hour", "care",
-    "health_asked", "water_treatment", "water_agency", "flies", "raw_pulses", "last_water",
+    "health_asked", "water_treatment", "water_agency", "flies", "raw_pulses",
+    "last_water", "leaves",
 }  # fmt: skip
 UNITS = ("_m", "_kcal", "_g", "_kg", "_c", "_ml", "_l", "_hours", "_kcal_per_g", "_off_g",
          "_minutes", "_per_person_day", "kcal", "kcal_per_g")  # fmt: skip

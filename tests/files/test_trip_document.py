@@ -35,7 +35,7 @@ from fellfare.trip.kit import Container, Hot, Kitchen
 from fellfare.trip.plan import plan_trip
 from fellfare.trip.stop import TripStop
 from fellfare.trip.trip import Trip
-from fellfare.trip.way import DayWord, StageLine, WaterSource, Way
+from fellfare.trip.way import DayWord, FireWord, StageLine, WaterSource, Way
 from fellfare.trip.wishes import Eating, FixedDish, Rules
 from fellfare.walk.terrain import TERRAINS
 from fellfare.walk.walker import AppetiteStep, Walker
@@ -100,7 +100,7 @@ def test_the_page_names_every_key() -> None:
     text = DOCS.read_text("utf-8")
     shapes = (
         _Document, _Walker, Way, StageLine, DayWord, WaterSource, Kitchen, Hot, Container, TripStop,
-        Eating, Rules, FixedDish, AppetiteStep, Care,
+        Eating, Rules, FixedDish, AppetiteStep, Care, FireWord,
     )  # fmt: skip
     keys = {key for shape in shapes for key in shape.__struct_fields__}
     assert [key for key in sorted(keys) if not re.search(rf"\b{key}\b", text)] == []
@@ -196,6 +196,9 @@ def trips(draw: st.DrawFn) -> Trip:
                     ),
                 )
             )
+        ),
+        fire=draw(
+            st.sampled_from(((), (FireWord(rule="gas-only", from_place="x", note="order 7"),)))
         ),
         care=draw(
             st.sampled_from(

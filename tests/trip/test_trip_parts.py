@@ -13,7 +13,7 @@ from fellfare.camp.fuel.efficiency import efficiency
 from fellfare.camp.fuel.fuels import find_fuel
 from fellfare.camp.fuel.need import fuel_to_boil
 from fellfare.camp.heat import Pot
-from fellfare.mistake import Finding
+from fellfare.mistake import Finding, Mistake
 from fellfare.trip.carries import carries_of
 from fellfare.trip.drinking import most_missed, springs_of, water_of_days
 from fellfare.trip.faults import faults_of
@@ -28,7 +28,7 @@ from fellfare.trip.plan import naive_climb, plan_trip
 from fellfare.trip.spread import walking_by_model
 from fellfare.trip.stop import TripStop
 from fellfare.trip.trip import Trip
-from fellfare.trip.way import DayWord, StageLine, WaterSource, Way
+from fellfare.trip.way import DayWord, FireWord, StageLine, WaterSource, Way
 from fellfare.trip.wishes import Eating, FixedDish
 from fellfare.walk.profile import profile_of
 from fellfare.walk.stages import Cut, stages_cut_at
@@ -176,6 +176,49 @@ def test_cold_soakers_use_less_water_at_camp() -> None:
     # cold-soaked dinner 200.
     assert hot_day.camp_low_ml == pytest.approx(250 + 100 + 350 + 500)
     assert cold_day.camp_low_ml == pytest.approx(250 + 100 + 200)
+
+
+@pytest.mark.parametrize(
+    ("words", "rules"),
+    [
+        ((), ["none"] * 4),
+        # 3 May is day 3; 30 April is before the walk, so it holds from the first day on.
+        ((FireWord(rule="gas-only", from_date=date(2031, 5, 3)),),
+         ["none", "none", "gas-only", "gas-only"]),
+        ((FireWord(rule="gas-only", from_date=date(2031, 4, 30)),), ["gas-only"] * 4),
+        ((FireWord(rule="no-flame", from_date=date(2031, 6, 1)),), ["none"] * 4),
+        # Camp Two ends day 2: that whole day is under the stricter rule, whichever it is.
+        ((FireWord(rule="no-flame", from_place="Two"),), ["none", *["no-flame"] * 3]),
+        ((FireWord(rule="no-flame", from_date=date(2031, 5, 1)),
+          FireWord(rule="none", from_place="Two")), ["no-flame", "no-flame", "none", "none"]),
+        # The order in the document does not matter.
+        ((FireWord(rule="no-flame", from_date=date(2031, 5, 4)),
+          FireWord(rule="gas-only", from_date=date(2031, 5, 2))),
+         ["none", "gas-only", "gas-only", "no-flame"]),
+    ],
+)  # fmt: skip
+def test_a_fire_rule_holds_from_a_date_or_a_place_on(
+    words: tuple[FireWord, ...], rules: list[str]
+) -> None:
+    stages = tuple(StageLine(distance_m=9_000, camp=name) for name in ("One", "Two", "Three", ""))
+    made = trip(*stages, start_date=date(2031, 5, 1), fire=words)
+    assert list(lay_out(made, NO_GROUND).fire) == rules
+    # The word of a day goes before all of them.
+    strict = replace(made, days=(DayWord(day=4, fire="no-open-fire"),))
+    assert lay_out(strict, NO_GROUND).fire[3] == "no-open-fire"
+
+
+def test_a_fire_rule_that_begins_nowhere_is_refused() -> None:
+    made = trip(fire=(FireWord(rule="no-flame", from_place="Nowhere"),))
+    with pytest.raises(Mistake, match="unknown-place") as caught:
+        lay_out(made, NO_GROUND)
+    assert caught.value.where == "fire[0].from_place"
+    for word in (
+        FireWord(rule="none"),
+        FireWord(rule="none", from_date=date(2031, 5, 1)),  # the trip has no start date
+        FireWord(rule="none", from_date=date(2031, 5, 1), from_place="x"),
+    ):
+        assert [fault.code for fault in faults_of(trip(fire=(word,)))] == ["place-unclear"]
 
 
 def test_dinner_at_the_last_water_saves_its_water_before_a_dry_camp() -> None:

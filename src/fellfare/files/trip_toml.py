@@ -21,7 +21,7 @@ from fellfare.trip.ground import NO_GROUND, Ground
 from fellfare.trip.kit import Container, Kitchen
 from fellfare.trip.stop import TripStop
 from fellfare.trip.trip import Trip
-from fellfare.trip.way import DayWord, StageLine, WaterSource, Way
+from fellfare.trip.way import DayWord, FireWord, StageLine, WaterSource, Way
 from fellfare.trip.wishes import USUAL_EATING, Eating, FixedDish, Rules
 from fellfare.walk.resting.body import Sex
 from fellfare.walk.walker import USUAL_APPETITE, AppetiteStep, Diet, HighRisk, Walker
@@ -62,6 +62,7 @@ class _Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, o
     walker: tuple[_Walker, ...] = ()
     stage: tuple[StageLine, ...] = ()
     day: tuple[DayWord, ...] = ()
+    fire: tuple[FireWord, ...] = ()
     water: tuple[WaterSource, ...] = ()
     kitchen: tuple[Kitchen, ...] = ()
     container: tuple[Container, ...] = ()
@@ -190,6 +191,7 @@ def _trip(document: _Document, walkers: tuple[Walker, ...]) -> Trip:
         walkers=walkers,
         stages=document.stage,
         days=document.day,
+        fire=document.fire,
         water=document.water,
         kitchens=document.kitchen,
         containers=document.container,
@@ -214,6 +216,7 @@ def trip_text(trip: Trip) -> str:
         walker=tuple(_words(walker) for walker in trip.walkers),
         stage=trip.stages,
         day=trip.days,
+        fire=trip.fire,
         water=trip.water,
         kitchen=trip.kitchens,
         container=trip.containers,
@@ -228,6 +231,7 @@ def trip_text(trip: Trip) -> str:
         "walker",
         "stage",
         "day",
+        "fire",
         "water",
         "kitchen",
         "container",

@@ -133,6 +133,9 @@ def _stage(plan: TripPlan, day: PlanDay) -> dict[str, Any]:
             "cook_there_high_ml": day.water.cook_there_high_ml,
             "most_carried_ml": day.water.most_carried_ml,
             "longest_dry_m": day.water.longest_dry_m,
+            "leaves": None
+            if day.water.leaves is None
+            else [to_builtins(one) for one in day.water.leaves],
             "sources": [
                 {"name": one.name, "at_m": one.at_m, "reliability": one.reliability}
                 for one in day.water.springs

@@ -232,6 +232,15 @@ def _places(trip: Trip) -> Iterator[Mistake]:
             what = "only a box is posted"
             mend = 'write kind = "box", or leave out dates, days and warmth of the post'
             yield Mistake("post-unclear", what, mend, f"{at}.kind")
+    for number, word in enumerate(trip.fire):
+        if (word.from_date is None) == (not word.from_place):
+            what = "a fire rule begins on a date or at a place"
+            mend = 'write from_date = 2031-07-01 or from_place = "…", one of the two'
+            yield Mistake("place-unclear", what, mend, f"fire[{number}].rule")
+        elif word.from_date is not None and trip.start_date is None:
+            what = f"nobody knows on which day of the walk {word.from_date} is"
+            mend = "give the trip a start_date"
+            yield Mistake("place-unclear", what, mend, f"fire[{number}].from_date")
     for number, source in enumerate(trip.water):
         yield from _one_place(trip, source.day, source.at_m, f"water[{number}]")
 

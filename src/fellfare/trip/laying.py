@@ -13,7 +13,7 @@ from fellfare.mistake import Finding, Mistake, Mistakes
 from fellfare.trip.ground import Ground
 from fellfare.trip.stop import TripStop
 from fellfare.trip.trip import Trip
-from fellfare.trip.way import FireRule
+from fellfare.trip.way import FIRE_RULES, FireRule
 from fellfare.walk.figures import Array
 from fellfare.walk.legs import Legs
 from fellfare.walk.pace.plan import planned_hours
@@ -76,7 +76,7 @@ def lay_out(trip: Trip, ground: Ground) -> Laid:
     _check_days(trip, len(cut.stages))
     _check_water(trip, ground)
     stages = tuple(_worded(trip, stage) for stage in cut.stages)
-    fire, said = _fire(trip, stages)
+    fire, said = _fire(trip, ground, stages)
     legs = legs_of_stages(stages, lambda name: terrain_named(name).eta)
     found = (*ground.findings, *(profile.findings if profile else ()), *cut.findings, *said)
     return Laid(
@@ -230,23 +230,53 @@ def _worded(trip: Trip, stage: Stage) -> Stage:
     )
 
 
+def _ordered(trip: Trip, ground: Ground, stages: tuple[Stage, ...]) -> tuple[FireRule | None, ...]:
+    """The walk's own rule and those that change it from a date or a place on.
+
+    On the day on which one comes past the place the stricter of the two holds.
+    """
+    begins: list[tuple[int, FireRule, bool]] = []
+    for number, word in enumerate(trip.fire):
+        if word.from_date is not None and trip.start_date is not None:
+            begins.append(((word.from_date - trip.start_date).days + 1, word.rule, False))
+            continue
+        there = [
+            stage.day
+            for stage in stages
+            if stage.camp == word.from_place or any(s.name == word.from_place for s in stage.stops)
+        ]
+        if not there:
+            raise _nowhere(word.from_place, ground, f"fire[{number}].from_place")
+        begins.append((there[0], word.rule, True))
+    rules = [trip.way.fire] * len(stages)
+    for day, rule, on_the_way in sorted(begins, key=lambda begin: begin[0]):
+        before = rules[day - 1] if on_the_way else None
+        for d in range(max(day, 1), len(stages) + 1):
+            rules[d - 1] = rule
+        if before is not None:
+            rules[day - 1] = max(before, rule, key=FIRE_RULES.index)
+    return tuple(rules)
+
+
 def _fire(
-    trip: Trip, stages: tuple[Stage, ...]
+    trip: Trip, ground: Ground, stages: tuple[Stage, ...]
 ) -> tuple[tuple[FireRule | None, ...], tuple[Finding, ...]]:
-    """The word of the day goes first, then a ban marked in the file, then the walk's own word."""
+    """The word of the day goes first, then a ban marked in the file, then the walk's order."""
     rules: list[FireRule | None] = []
     marked: list[str] = []
     against: list[str] = []
-    for stage in stages:
+    for stage, ordered in zip(stages, _ordered(trip, ground, stages), strict=True):
         word = trip.day_word(stage.day).fire
-        if stage.fire_ban and word is None:
+        if stage.fire_ban and word is None and ordered == "no-flame":
+            rules.append("no-flame")
+        elif stage.fire_ban and word is None:
             marked.append(f"day {stage.day}")
             rules.append("no-flame")
         elif stage.fire_ban and word == "none":
             against.append(f"day {stage.day}")
             rules.append("no-flame")
         else:
-            rules.append(trip.way.fire if word is None else word)
+            rules.append(ordered if word is None else word)
     found = []
     if marked:
         found.append(

@@ -15,7 +15,7 @@ from msgspec import Struct
 from fellfare.trip.care import Care
 from fellfare.trip.kit import Container, Kitchen
 from fellfare.trip.stop import TripStop
-from fellfare.trip.way import DayWord, StageLine, WaterSource, Way
+from fellfare.trip.way import DayWord, FireWord, StageLine, WaterSource, Way
 from fellfare.trip.wishes import USUAL_EATING, Eating, FixedDish, Rules
 from fellfare.walk.walker import Walker
 
@@ -33,6 +33,8 @@ class Trip(Struct, frozen=True, kw_only=True):
     #: One line per day where there is no track.
     stages: tuple[StageLine, ...] = ()
     days: tuple[DayWord, ...] = ()
+    #: Fire rules that change on the way.
+    fire: tuple[FireWord, ...] = ()
     water: tuple[WaterSource, ...] = ()
     kitchens: tuple[Kitchen, ...] = ()
     containers: tuple[Container, ...] = ()

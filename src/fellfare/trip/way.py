@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Final, Literal, get_args
 
 from msgspec import Struct
@@ -90,6 +91,17 @@ class DayWord(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unkn
     #: Share of the camp's water that must be melted from snow that evening and the next
     #: morning, 0 to 1; None = none is said.
     snow_share: float | None = None
+    note: str = ""
+
+
+class FireWord(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
+    """A fire rule that holds from a date or a place on, until the next one."""
+
+    rule: FireRule
+    #: One of the two.
+    from_date: date | None = None
+    #: Name of a place of the way, or of a camp; '' = from a date.
+    from_place: str = ""
     note: str = ""
 
 
