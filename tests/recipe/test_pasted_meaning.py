@@ -133,6 +133,9 @@ def test_off_the_heat_the_egg_is_stirred_in() -> None:
         ("Add the sugar 5 minutes before the end.", "mix", None),
         ("When it boils, add the sugar.", "mix", None),
         ("When it boils add the sugar.", "mix", None),
+        ("Cook the egg in a greased pan for 5 minutes.", "fry", 5),
+        ("Simmer for 10 minutes, adding water if needed.", "simmer", 10),
+        ("Put it in a cosy for 15 minutes.", "rest", 15),
         ("Bring the beans to the boil.", "heat", None),  # how long they boil is not said
     ],
 )
@@ -276,6 +279,14 @@ NOODLES = HEAD + "1 packet ramen noodles\n1 (3 oz.) pouch chicken\n10 g oil\nMet
             [("steep", ("instant-noodles", "vegetable-oil"), "a cup", 4)],
         ),
         (
+            "Add 250 ml boiling water. Stir, seal, and put in a cosy for 15 minutes.",
+            [("steep", (), "250 ml", 15)],
+        ),
+        (
+            "Add 300 ml cold water to the noodles, mix in the oil and leave for 40 min.",
+            [("soak", ("instant-noodles", "vegetable-oil"), "300 ml", 40)],
+        ),
+        (
             "Soak the noodles in 300 ml water for 20 min. Let stand 5 min.",
             [("soak", ("instant-noodles",), "300 ml", 20), ("rest", (), None, 5)],
         ),
@@ -376,6 +387,8 @@ def test_fluid_ounces_of_water_go_to_the_soak() -> None:
 def test_water_goes_to_the_step_that_speaks_of_it() -> None:
     text = HEAD + "90 g bulgur\n150 ml water\nMethod\nAdd the water and leave overnight."
     assert [step.water for step in read(text).recipe.steps] == ["150 ml"]
+    text = HEAD + "90 g flour\n150 ml water\nMethod\nAdd the water and knead.\nSimmer 10 min."
+    assert [step.water for step in read(text).recipe.steps] == ["150 ml", None]
 
 
 # -- how many it serves ----------------------------------------------------------------------

@@ -131,10 +131,12 @@ def _tell_refused(pasted: Pasted, source: str) -> None:
     click.echo(f"{source}: {count} line{'s' * (count != 1)} refused; no document made", err=True)
     for line in pasted.refused:
         if line.mistake is not None:
-            # 'line 3 > column 7' as compilers write it; a place in a page stays as it is.
-            place = line.mistake.where.removeprefix("line ").replace(" > column ", ":")
-            gap = "" if place[:1].isdigit() else " "
-            said = f"{source}:{gap}{place}: {line.mistake.what} [{line.mistake.code}]"
+            place = line.mistake.where
+            if place.startswith("line "):  # 'line 3 > column 7' as compilers write it
+                place = f":{place[5:].replace(' > column ', ':')}"
+            else:
+                place = f" > {place}"
+            said = f"{source}{place}: {line.mistake.what} [{line.mistake.code}]"
             click.echo(plain(said), err=True)
 
 

@@ -42,7 +42,7 @@ _ACTS: Final[tuple[tuple[str, Act], ...]] = (
     ("beat", "mix"), ("fluff", "mix"), ("spread", "mix"), ("thicken", "mix"), ("swirl", "mix"),
     ("chop", "mix"), ("slice", "mix"), ("cut", "mix"), ("crush", "mix"), ("grate", "mix"),
     ("mash", "mix"), ("grind", "mix"), ("squeeze", "mix"), ("melt", "heat"), ("reheat", "heat"),
-    ("rinse", "drain"), ("divide", "pack"), ("preheat", "rest"), ("remove", "rest"),
+    ("rub", "mix"), ("rinse", "drain"), ("divide", "pack"), ("preheat", "rest"), ("remove", "rest"),
 )  # fmt: skip
 #: Acts that heat: the safety rules may count on them.
 _FIRE: Final = frozenset({"boil", "simmer", "fry", "bake", "toast", "heat"})
@@ -79,6 +79,18 @@ _HARMLESS_NEGATION: Final = re.compile(
 _DOUBTFUL: Final = re.compile(
     r"\b(?:if|optional|optionally|may|might|could|either|ideally|preferably|if possible)\b"
 )
+#: 'Put it in a cosy for 15 minutes' heats nothing, it only waits.
+_KEPT_WARM: Final = re.compile(
+    r"\b(?:put|place|wrap|tuck|leave|keep)\b[^,]*\b(?:cozy|cosy|insulated|towel|jacket|hat"
+    r"|sleeping bag)\b"
+)
+#: 'Cook in a frying pan' is no simmer.
+_COOK_IN_PAN: Final = re.compile(
+    r"\bcook\b[^,]*\b(?:(?:frying|greased|oiled|hot|dry) pan|skillet|griddle"
+    r"|in (?:the |a little |some )?(?:oil|butter|ghee|fat))\b"
+)
+#: What is done besides: 'simmer 10 minutes, adding water if needed'.
+_BESIDES: Final = re.compile(r",\s*\w+ing\b[^,]*")
 #: The pot leaves the fire: nothing is heated by that.
 _OFF_THE_FIRE: Final = re.compile(
     r"\b(?:remove|take|lift|pull|move)\b(?:\s(?!heat\b)[^\s,]+){0,4}?\s(?:from|off)\s(?:of\s)?"
@@ -237,9 +249,10 @@ def act_of(clause: str) -> Act:
         raise Mistake(
             "no-act",
             f"no act is recognised in {clause[:60]!r}",
-            "open with what is done: soak, boil, simmer, steep, fry, toast, mix, rest, serve …",
+            "open with what is done: soak, boil, simmer, steep, fry, toast, mix, rest, serve …;"
+            " a remark goes under a heading 'Notes'",
         )
-    if act in _HOT and (_DOUBTFUL.search(plain) or _other_act(plain, act)):
+    if act in _HOT and (_DOUBTFUL.search(_BESIDES.sub(" ", plain)) or _other_act(plain, act)):
         raise Mistake(
             "act-in-doubt",
             f"{clause[:60]!r} leaves open what is done",
@@ -260,6 +273,10 @@ def _act(plain: str) -> Act | None:
         plain = f"{plain[: off.start()]} {plain[off.end() :]}".strip(" ,")
         return _first_act(_SUBORDINATE.sub(" ", plain)) or "rest"
     main = " ".join(_SUBORDINATE.sub(" ", plain).split())
+    if _KEPT_WARM.search(main):
+        return "rest"
+    if _COOK_IN_PAN.search(main) and _first_act(main) == "simmer":
+        return "fry"
     if _WATER_ALONE.search(main):
         return "steep" if _POUR.search(main) else "heat"
     if _POURED.search(main):

@@ -46,7 +46,7 @@ _FORMS: Final = frozenset(
 )
 _EVERYTHING: Final = re.compile(
     r"\b(?:everything|all (?:of )?(?:it|the ingredients|ingredients)|all together|the bags?"
-    r"|the (?:dry )?mix|the mixture|the contents?|the ingredients"
+    r"|the (?:dry )?mix|the mixture|the contents?|(?:the )?ingredients|the lot"
     r"|all(?! (?:but|of the|the|the way)\b))\b"
 )
 _ALL_BUT: Final = re.compile(

@@ -344,6 +344,8 @@ class _Reader:
         if act == "boil" and minutes is None and brings_to_the_boil(clause):
             act = "heat"  # it comes to the boil; how long it boils is not said
         place: Place = self.place or ("home" if act in _HOME_ACTS else "camp")
+        if act == "pack" and earlier and earlier[-1].act in ("soak", "steep"):
+            place = earlier[-1].where  # 'pour on, stir, seal'
         return Step(
             act=act,
             bags=self.naming.in_clause(clause, lines, before, self.unread),

@@ -6,6 +6,7 @@ steep of five minutes, and 'add the noodles and simmer 3 minutes' one simmer.
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 from msgspec.structs import replace
@@ -13,6 +14,7 @@ from msgspec.structs import replace
 from fellfare.recipe.document import Act, Step
 from fellfare.recipe.method_line import brings_to_the_boil, goes_on, heat_of_water
 
+_A_LITTLE: Final = re.compile(r"\b(?:splash|little|more|bit|extra|drop)\b[^,.]*\bwater", re.I)
 #: Water on the fire, or water that food stands in.
 WATERY: Final[tuple[Act, ...]] = ("soak", "steep", "boil", "simmer")
 
@@ -44,10 +46,13 @@ def joined(step: Step, earlier: list[Step], *, same_sentence: bool) -> list[Step
     if _stirred_in(last, before) and before and step.act == "rest" and bare and step.minutes:
         bags = tuple(dict.fromkeys((*before.bags, *last.bags))) if before.bags else ()
         text = f"{before.text}, {text}"
-        return [*earlier[:-2], replace(before, bags=bags, minutes=step.minutes, text=text)]
-    trivial = bare and step.minutes is None and step.act in ("mix", "rest", "serve")
+        act = _standing(before, earlier[-3] if len(earlier) > 2 else None)
+        made = replace(before, act=act, bags=bags, minutes=step.minutes, text=text)
+        return [*earlier[:-2], made]
+    trivial = bare and step.minutes is None and step.act in ("mix", "rest", "serve", "pack")
     if trivial and (
-        same_sentence or (step.act == "mix" and _waits(last, before) and last.act != "rest")
+        same_sentence
+        or (step.act in ("mix", "pack") and _waits(last, before) and last.act != "rest")
     ):
         return [*earlier[:-1], replace(last, text=text)]
     if bare and same_sentence and _brought(last, step):
@@ -77,8 +82,8 @@ def _stirred_in(step: Step, before: Step | None) -> bool:
     return (
         before is not None
         and before.where == step.where
-        and before.act in ("soak", "steep")
-        and before.minutes is None
+        and before.act != "rest"
+        and _waits(before, None)
         and step.act == "mix"
         and step.minutes is None
         and step.water is None
@@ -134,14 +139,18 @@ def poured_once(steps: list[Step]) -> list[Step]:
 def taker_of_water(steps: list[Step], first: int = 0) -> int | None:
     """The first step from ``first`` on that takes water and has none yet.
 
-    Where nothing is soaked, steeped or boiled, a step that speaks of water takes it
-    ('add the water and knead').
+    A step that speaks of water ('add the water and knead') goes before one that does not.
     """
     dry = [place for place in range(first, len(steps)) if steps[place].water is None]
     watery = [place for place in dry if steps[place].act in WATERY]
     spoken = [
         place
         for place in dry
-        if steps[place].act in ("mix", "heat") and heat_of_water(steps[place].text)
+        if steps[place].act in (*WATERY, "mix")
+        and heat_of_water(steps[place].text)
+        and not _A_LITTLE.search(steps[place].text)
     ]
-    return next(iter(watery or spoken), None)
+    heated = [
+        place for place in dry if steps[place].act == "heat" and heat_of_water(steps[place].text)
+    ]
+    return next(iter(spoken or watery or heated), None)
