@@ -8,7 +8,7 @@ import msgspec
 import pytest
 
 from fellfare.safety.trip import TripCase, WaterFact, check_trip
-from fellfare.safety.trip.planned import case_of_plan, findings_of_plan
+from fellfare.safety.trip.planned import case_of_plan, findings_of_plan, hold_minutes_of
 from fellfare.trip.plan import TripPlan, plan_trip
 from fellfare.trip.trip import Trip
 
@@ -161,3 +161,11 @@ def test_plan_and_rules_together_say_each_thing_once() -> None:
     # Nothing else is lost.
     both = {f.rule for f in (*made.findings, *check_trip(case_of_plan(made)))}
     assert both - said == {"ask-first", "fire-rule-untold", "box-wait"}
+
+
+@pytest.mark.parametrize(("day_c", "minutes"), [(20.0, 120), (32.0, 120), (32.1, 60), (None, 60)])
+def test_a_hot_day_halves_the_hold_and_so_does_an_unknown_one(
+    day_c: float | None, minutes: float
+) -> None:
+    # USDA FSIS: 2 h, 1 h above 90 °F (32 °C).
+    assert hold_minutes_of(day_c) == minutes

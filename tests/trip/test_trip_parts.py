@@ -27,6 +27,7 @@ from fellfare.trip.minding import MOST_NAMED, clock_text, gathered
 from fellfare.trip.plan import naive_climb, plan_trip
 from fellfare.trip.spread import walking_by_model
 from fellfare.trip.stop import TripStop
+from fellfare.trip.timetable import timetable_of
 from fellfare.trip.trip import Trip
 from fellfare.trip.way import DayWord, FireWord, StageLine, WaterSource, Way
 from fellfare.trip.wishes import Eating, FixedDish
@@ -592,3 +593,47 @@ def test_snacks_before_and_after_a_stop_come_out_of_different_food() -> None:
     carries = carries_of(lay_out(made, NO_GROUND), (snacks,) * 3, food, 4_400 * food)
     assert [c.times for c in carries] == [(("snack", 2),), (("snack", 2),)]
     assert [c.food_g[0] for c in carries] == pytest.approx([500.0, 500.0])
+
+
+# --- by the clock ------------------------------------------------------------------------
+
+
+def test_a_day_by_the_clock_is_in_order_and_adds_up() -> None:
+    stages = (
+        StageLine(distance_m=12_000, camp="Tarn", water_m=(3_000.0, 9_000.0, 12_000.0)),
+        StageLine(distance_m=10_000, camp="Dry", water_m=(4_000.0,)),
+        StageLine(distance_m=9_000),
+    )
+    cold = Kitchen(walkers=("Ash",), jar_ml=700)
+    plan = plan_trip(trip(*stages, kitchens=(cold,)))
+    for day in plan.days:
+        table = timetable_of(plan, day, hold_minutes=120.0)
+        assert [one.hour for one in table] == sorted(one.hour for one in table)
+        assert [one.what for one in table].count("eat") == sum(m.count for m in day.meals)
+        leave, arrive = (next(o for o in table if o.what == w) for w in ("leave", "arrive"))
+        assert leave.hour == 8.0
+        assert arrive.hour == pytest.approx(day.hours.arrival_hour)
+        assert all(0 <= one.at_m <= day.stage.distance_m for one in table)
+    first, second, third = (timetable_of(plan, day, hold_minutes=120.0) for day in plan.days)
+    # The camp's own water is no last water on the way; it is three quarters of it at km 9.
+    water = next(one for one in first if one.what == "last-water")
+    assert (water.name, water.at_m) == ("day 1, km 9.0", 9_000)
+    assert water.hour == pytest.approx(8.0 + 0.75 * plan.days[0].hours.under_way_hours)
+    # Dinner at 18:30, 20 min of eating, 2 h at most: not before 16:50.
+    wet = next(one for one in first if one.what == "wet")
+    assert wet.hour == pytest.approx(16 + 50 / 60)
+    assert wet.name == "camp"
+    # At a dry camp the water comes from where it was passed last.
+    assert next(one for one in second if one.what == "wet").name == "day 2, km 4.0"
+    assert not [one for one in third if one.what == "wet"]  # no dinner on the last day
+    hot = timetable_of(plan, plan.days[0], hold_minutes=60.0)
+    assert next(one for one in hot if one.what == "wet").hour == pytest.approx(17 + 50 / 60)
+
+
+def test_nobody_wets_jars_where_a_stove_burns_and_rest_days_have_no_way() -> None:
+    stove = Kitchen(walkers=("Ash",), stove="gas-screened", fuel="gas")
+    rest = StageLine(distance_m=0.0, camp="Tarn")
+    way = StageLine(distance_m=9_000, camp="Tarn")
+    plan = plan_trip(trip(way, rest, way, kitchens=(stove,)))
+    whats = [{one.what for one in timetable_of(plan, d, hold_minutes=120.0)} for d in plan.days]
+    assert whats == [{"eat", "leave", "arrive"}, {"eat"}, {"eat", "leave", "arrive"}]

@@ -8,6 +8,7 @@ from typing import Any, Final
 from msgspec import to_builtins
 
 from fellfare.mistake import Finding
+from fellfare.safety.trip.planned import hold_minutes_of
 from fellfare.safety.water_treatment import boil_minutes
 from fellfare.trip.camps import CampFacts
 from fellfare.trip.care import Agency
@@ -16,6 +17,7 @@ from fellfare.trip.fuelling import FuelLeg, Heating
 from fellfare.trip.heights import heights_along
 from fellfare.trip.plan import PlanDay, TripPlan, WalkerPlan
 from fellfare.trip.spread import walking_by_model
+from fellfare.trip.timetable import timetable_of
 from fellfare.walk.need import DayNeed
 
 #: Figures are rounded here, at the printing end, and nowhere before.
@@ -112,6 +114,10 @@ def _stage(plan: TripPlan, day: PlanDay) -> dict[str, Any]:
         "set_out_hour": day.hours.set_out_hour,
         "arrival_hour": day.hours.arrival_hour,
         "trail_food_hours": day.frame.hours,
+        "timetable": [
+            to_builtins(one)
+            for one in timetable_of(plan, day, hold_minutes=hold_minutes_of(stage.day_c))
+        ],
         "need": {
             need.walker: {"low_kcal": need.low_kcal, "kcal": need.kcal, "high_kcal": need.high_kcal}
             for need in needs

@@ -28,7 +28,7 @@ CAMP_WATER_M: Final = 500.0
 DINNER_FROM: Final = 0.5
 
 #: Counted on when water is planned; None = nobody has vouched for it.
-_COUNTED: tuple[Reliability | None, ...] = ("sure", "seasonal", None)
+COUNTED: tuple[Reliability | None, ...] = ("sure", "seasonal", None)
 
 
 class Spring(Struct, frozen=True, kw_only=True):
@@ -139,7 +139,7 @@ def water_of_days(
     """Water of every day; see the module."""
     springs = springs_of(trip, laid)
     uses = camp_uses(trip, fire_free)
-    planned = _chain(trip, laid, hours, [s for s in springs if s.reliability in _COUNTED])
+    planned = _chain(trip, laid, hours, [s for s in springs if s.reliability in COUNTED])
     walking = WATER_NEEDS["walking-hour"]
     out = []
     for stage, hour, camp, free in zip(laid.stages, hours, uses, fire_free, strict=True):
@@ -148,14 +148,14 @@ def water_of_days(
         at_camp = [
             s
             for s in springs
-            if s.reliability in _COUNTED
+            if s.reliability in COUNTED
             and s.day == day
             and s.at_m >= stage.distance_m - CAMP_WATER_M
         ]
         before = [
             s
             for s in springs
-            if s.reliability in _COUNTED
+            if s.reliability in COUNTED
             and s.day == day
             and s.at_m >= DINNER_FROM * stage.distance_m
         ]
@@ -243,7 +243,7 @@ class Missed(Struct, frozen=True, kw_only=True):
 
 def most_missed(trip: Trip, laid: Laid, hours: Sequence[DayHours]) -> Missed | None:
     """Of all sources that are counted on but not sure: the one that may not be dry."""
-    springs = [s for s in springs_of(trip, laid) if s.reliability in _COUNTED]
+    springs = [s for s in springs_of(trip, laid) if s.reliability in COUNTED]
     usual = _chain(trip, laid, hours, springs)
     worst: Missed | None = None
     for name in dict.fromkeys(s.name for s in springs if s.reliability != "sure"):

@@ -8,10 +8,12 @@ from typing import Final
 
 from fellfare.cli.layout import heading, number, paragraph, shown_width, table
 from fellfare.cli.walk.plot import band_bar, height_plot, load_line_text
+from fellfare.safety.trip.planned import hold_minutes_of
 from fellfare.trip.drinking import Spring
 from fellfare.trip.minding import clock_text
 from fellfare.trip.plan import PlanDay, TripPlan, WalkerPlan
 from fellfare.trip.spread import Spread, walking_by_model
+from fellfare.trip.timetable import Moment, timetable_of
 from fellfare.walk.ration import BesideRule
 
 _FIRE: Final = {
@@ -31,7 +33,7 @@ _GLUE: Final = "‿"
 def walk_text(plan: TripPlan, chosen: Sequence[str]) -> str:
     """Everything on the sheet of a walk; needs of the ``chosen`` walkers."""
     walkers = [one for one in plan.walkers if one.walker in chosen]
-    lines = [*_head(plan), *_heights(plan), *_days(plan), *_eating(plan)]
+    lines = [*_head(plan), *_heights(plan), *_days(plan), *_eating(plan), *_by_clock(plan)]
     most = max((day.high_kcal for one in walkers for day in one.need.days), default=1.0)
     for one in walkers:
         lines += _need(plan, one, most)
@@ -123,6 +125,34 @@ def _eating(plan: TripPlan) -> list[str]:
     if bought:
         text += "  At a stop: " + ", ".join(bought) + "."
     return _said(text)
+
+
+def _by_clock(plan: TripPlan) -> list[str]:
+    lines = heading("By the clock")
+    for day in plan.days:
+        hold = hold_minutes_of(day.stage.day_c)
+        told = [
+            f"{clock_text(one.hour)[:5]} {_moment(one, day.day)}".replace(" ", _GLUE)
+            for one in timetable_of(plan, day, hold_minutes=hold)
+        ]
+        text = f"{_GLUE}· ".join(told) or "nothing is eaten or walked"
+        lines += _said(text, "      ", f"{day.day:>3}   ")
+    if plan.trip.kitchens and not all(all(day.can_heat) for day in plan.days):
+        lines += _said(
+            "'wet jars' is the earliest hour, for those who eat cold: wetted before it, dinner "
+            "stands wet for longer than is advised until its last bite (20 min of eating reckoned)."
+        )
+    return lines
+
+
+def _moment(one: Moment, day: int) -> str:
+    return {
+        "leave": "leave",
+        "eat": one.name,
+        "last-water": f"last water, {one.name.removeprefix(f'day {day}, ')}",
+        "arrive": one.name or "there",
+        "wet": f"wet jars, water of {one.name}" if one.name else "wet jars",
+    }[one.what]
 
 
 def _need(plan: TripPlan, one: WalkerPlan, most: float) -> list[str]:

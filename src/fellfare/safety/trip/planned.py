@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Final, TypedDict, Unpack
 
 from fellfare.mistake import SEVERITIES, Finding
+from fellfare.safety.rules.wet import HOT_AIR_C, HOT_LIMITS, USUAL_LIMITS
 from fellfare.safety.trip.case import trip_case
 from fellfare.safety.trip.facts import RECKONED, CarriedFood, Jar, TripCase, WaterFact
 from fellfare.safety.trip.registry import check_trip
@@ -86,6 +87,15 @@ def case_of_plan(
         reckoned=RECKONED,
         **said,
     )
+
+
+def hold_minutes_of(day_c: float | None) -> float:
+    """Longest advised time from wetting to the last bite on a day [min]: 2 h, 1 h above 32 °C.
+
+    As :func:`~fellfare.safety.trip.rules.hold.hold_limit`; a day of unknown warmth counts hot.
+    """
+    hot = day_c is None or day_c > HOT_AIR_C
+    return HOT_LIMITS[0] if hot else USUAL_LIMITS[0]
 
 
 def _answers(trip: Trip) -> MoreFacts:
