@@ -336,11 +336,6 @@ def main_clause(clause: str) -> str:
     return " ".join(re.sub(_SUBORDINATE.pattern, " ", clause, flags=re.I).split())
 
 
-def goes_on(clause: str) -> bool:
-    """Whether the clause only lets go on what the step before began ('cover for 5 minutes')."""
-    return _first_act(_SUBORDINATE.sub(" ", _plain(clause))) == "rest"
-
-
 def brings_to_the_boil(clause: str) -> bool:
     """'Bring to the boil': no time at the boil is meant by it."""
     return _BROUGHT.search(_plain(clause)) is not None

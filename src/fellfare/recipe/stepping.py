@@ -12,7 +12,7 @@ from typing import Final
 from msgspec.structs import replace
 
 from fellfare.recipe.document import Act, Step
-from fellfare.recipe.method_line import brings_to_the_boil, goes_on, heat_of_water
+from fellfare.recipe.method_line import brings_to_the_boil, heat_of_water
 
 _A_LITTLE: Final = re.compile(r"\b(?:splash|little|more|bit|extra|drop)\b[^,.]*\bwater", re.I)
 #: Water on the fire, or water that food stands in.
@@ -38,7 +38,7 @@ def joined(step: Step, earlier: list[Step], *, same_sentence: bool) -> list[Step
     bare = not step.bags and step.water is None
     same_foods = step.water is None and set(step.bags) <= set(last.bags)
     before = earlier[-2] if len(earlier) > 1 else None
-    if goes_on(step.text) and step.act == "rest" and same_foods and _waits(last, before):
+    if step.act == "rest" and same_foods and _waits(last, before):
         act = last.act
         if step.minutes is not None or "overnight" in step.text.casefold():
             act = _standing(last, before)
