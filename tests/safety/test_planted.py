@@ -9,6 +9,7 @@ from typing import Any
 import msgspec
 import pytest
 
+from fellfare.measure.reading import read_amount
 from fellfare.mistake import SEVERITIES
 from fellfare.pantry.food import Allergens, Food, HouseholdMeasure, Keeping, Soak, Source
 from fellfare.pantry.nutrients import Nutrients
@@ -23,8 +24,13 @@ DEFAULTS: dict[str, Any] = {"hold_minutes": 30.0, "air_c": 20.0, "altitude_m": 5
 
 
 def food(name: str, told: dict[str, Any]) -> Food:
-    numbers = {n: told[n] for n in ("energy_kcal", "fat_g", "water_g") if n in told}
-    soaks = [("cold-soak", told.get("soak_minutes")), ("boil", told.get("boil_minutes"))]
+    numbers = {n: told[n] for n in ("energy_kcal", "fat_g", "water_g", "sodium_mg") if n in told}
+    minutes = [
+        ("cold-soak", told.get("soak_minutes")),
+        ("hot-pour", told.get("pour_minutes")),
+        ("boil", told.get("boil_minutes")),
+    ]
+    ml = told.get("ml_per_g")
     keeps = told.get("keeps")
     plain = {
         "id": name,
@@ -36,7 +42,13 @@ def food(name: str, told: dict[str, Any]) -> Food:
         "water_activity": told.get("aw"),
         "source": Source(kind="unknown", ref="invented for a test"),
         "per_100g": Nutrients(**numbers),
-        "soaks": [Soak(way=way, minutes=m) for way, m in soaks if m is not None],  # type: ignore[arg-type]
+        "soaks": [
+            Soak(way=way, minutes=m, water_ml_per_g=ml)  # type: ignore[arg-type]
+            for way, m in minutes
+            if m is not None
+        ],
+        "uptake_ml_per_g": told.get("uptake_ml_per_g"),
+        "ndb": told.get("ndb"),
         "measures": [
             HouseholdMeasure(unit=unit, mass_g=g) for unit, g in told.get("measures", {}).items()
         ],
@@ -62,7 +74,8 @@ def read(planted: dict[str, Any]) -> Case:
     recipe = msgspec.convert(
         {
             "title": told["name"],
-            "serves": 1,
+            "serves": told.get("serves", 1),
+            "meals": told.get("meals", []),
             "lines": lines,
             "steps": told.get("steps", []),
             "bags": told.get("bags", []),
@@ -70,10 +83,12 @@ def read(planted: dict[str, Any]) -> Case:
         },
         Recipe,
     )
+    masses_g = told.get("masses_g", [100.0] * len(lines))
+    waters = [read_amount(step.water).volume_ml if step.water else None for step in recipe.steps]
     return case_of(
         recipe,
         FOODS,
-        dict.fromkeys(range(len(lines)), 100.0),
+        dict(enumerate(masses_g)),
         eaters=[msgspec.convert(one, Eater) for one in told.get("eaters", ())],
         air_c=told["air_c"],
         altitude_m=told["altitude_m"],
@@ -81,6 +96,7 @@ def read(planted: dict[str, Any]) -> Case:
         storage_c=told.get("storage_c"),
         carried_minutes=told.get("carried_minutes"),
         own_measures={0: told.get("own_measure_g")},
+        waters={index: None if ml is None else float(ml) for index, ml in enumerate(waters)},
     )
 
 

@@ -70,6 +70,8 @@ class Event(Struct, frozen=True, kw_only=True):
     number: int
     step: Step
     parts: tuple[Part, ...]
+    #: Water that its author wrote, for as many as the masses are for [mL]; None = not told.
+    water_ml: float | None = None
 
     @property
     def said(self) -> str:
@@ -88,6 +90,8 @@ class Case(Struct, frozen=True, kw_only=True):
     parts: tuple[Part, ...]
     events: tuple[Event, ...]
     eaters: tuple[Eater, ...] = ()
+    #: For how many the masses are; 0 = not known.
+    servings: float = 0.0
     #: Warmest air while the food waits or is eaten [°C]; None = unknown.
     air_c: float | None = None
     altitude_m: float | None = None
@@ -127,6 +131,8 @@ def case_of(
     carried_minutes: float | None = None,
     own_measures: Mapping[int, float | None] | None = None,
     isotherms: Mapping[str, Isotherm] | None = None,
+    waters: Mapping[int, float | None] | None = None,
+    servings: float | None = None,
 ) -> Case:
     """Put together what the rules look at.
 
@@ -152,6 +158,11 @@ def case_of(
         Line index to the mass that the measure beside a written mass gives [g].
     isotherms
         Published isotherms by food id.
+    waters
+        Step index (from 0) to the water that its author wrote [mL], on the scale of
+        ``masses``; None or absent = not told.
+    servings
+        For how many ``masses`` are; the recipe's own ``serves`` when None.
 
     Raises
     ------
@@ -176,8 +187,9 @@ def case_of(
     return Case(
         recipe=recipe,
         parts=parts,
-        events=_events(recipe, parts),
+        events=_events(recipe, parts, waters or {}),
         eaters=tuple(eaters),
+        servings=float(recipe.serves if servings is None else servings),
         air_c=air_c,
         altitude_m=altitude_m,
         storage_days=storage_days,
@@ -195,7 +207,8 @@ def with_swap(case: Case, part: Part, food: Food) -> Case:
         else one
         for one in case.parts
     )
-    return replace(case, parts=parts, events=_events(case.recipe, parts))
+    waters = {event.number - 1: event.water_ml for event in case.events}
+    return replace(case, parts=parts, events=_events(case.recipe, parts, waters))
 
 
 def _part(
@@ -227,7 +240,9 @@ def _part(
     )
 
 
-def _events(recipe: Recipe, parts: tuple[Part, ...]) -> tuple[Event, ...]:
+def _events(
+    recipe: Recipe, parts: tuple[Part, ...], waters: Mapping[int, float | None]
+) -> tuple[Event, ...]:
     """A step acts on what it names; one that names nothing, on what is in the pot so far.
 
     When no step of the recipe names anything, every step acts on every part.
@@ -249,7 +264,8 @@ def _events(recipe: Recipe, parts: tuple[Part, ...]) -> tuple[Event, ...]:
                         where=f"step {number} > bags",
                     )
             pot += [part for part in here if part not in pot]
-        events.append(Event(number=number, step=step, parts=tuple(here)))
+        water_ml = waters.get(number - 1)
+        events.append(Event(number=number, step=step, parts=tuple(here), water_ml=water_ml))
     return tuple(events)
 
 

@@ -41,4 +41,10 @@ def case_of_dish(
             for index, line in enumerate(sheet.lines)
             if line.weighed.own_measure_g is not None and line.mass_g and line.weighed.mass_g
         },
+        waters={
+            index: step.water_ml
+            for index, step in enumerate(sheet.steps)
+            if step.water_trust == "written"
+        },
+        servings=sheet.eaters,
     )

@@ -158,6 +158,22 @@ def said(*things: Part | Event) -> tuple[str, ...]:
     return tuple(thing.said for thing in things)
 
 
+def said_lines(case: Case, parts: tuple[Part, ...]) -> tuple[str, ...]:
+    """Names of the parts; 'the whole dish' when it is all of several."""
+    whole = len(parts) == len(case.parts) > 1
+    return ("the whole dish",) if whole else said(*parts)
+
+
+def short(food: Food) -> str:
+    """Its name up to the first comma: 'red kidney beans', not 'red kidney beans, raw, dry'.
+
+    Of mushrooms the kind is kept.
+    """
+    head, _, rest = food.name.partition(", ")
+    kind = rest.partition(", ")[0]
+    return f"{head}, {kind}" if kind and head == "mushroom" else head
+
+
 def names(parts: tuple[Part, ...] | list[Part]) -> str:
-    """Their foods in one phrase."""
-    return ", ".join(dict.fromkeys(part.food.name for part in parts))
+    """Their foods in one phrase, by their short names."""
+    return ", ".join(dict.fromkeys(short(part.food) for part in parts))

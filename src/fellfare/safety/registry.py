@@ -7,7 +7,18 @@ from typing import Final
 from fellfare.mistake import SEVERITIES, Finding
 from fellfare.safety.case import Case, with_swap
 from fellfare.safety.rule import Rule
-from fellfare.safety.rules import bag, eaters, figures, keeping, packing, pulses, raw, wet
+from fellfare.safety.rules import (
+    bag,
+    doses,
+    eaters,
+    figures,
+    keeping,
+    packing,
+    pulses,
+    raw,
+    ready,
+    wet,
+)
 
 #: Every rule; the order is the order of the findings within one severity.
 RULES: Final[tuple[Rule[Case], ...]] = (
@@ -24,6 +35,8 @@ RULES: Final[tuple[Rule[Case], ...]] = (
     raw.sprouts,
     raw.dried_meat,
     raw.core_temperature,
+    ready.not_made_edible,
+    ready.water_doubtful,
     packing.fresh_in_oil,
     packing.reduced_oxygen,
     packing.absorber_in_the_pot,
@@ -39,8 +52,11 @@ RULES: Final[tuple[Rule[Case], ...]] = (
     eaters.honey_infant,
     eaters.listeria_high_risk,
     eaters.high_risk_eater,
-    eaters.caffeine,
+    doses.salt_dose,
+    doses.caffeine,
+    doses.strong_spice,
     eaters.sulphite,
+    eaters.favism,
     eaters.label_only,
     keeping.home_jerky_age,
     keeping.keeping,
@@ -62,6 +78,7 @@ _OF_THE_FOOD: Final = (
     raw.raw_flour,
     raw.sprouts,
     raw.dried_meat,
+    ready.not_made_edible,
     packing.fresh_in_oil,
     packing.reduced_oxygen,
     packing.perishable,

@@ -19,6 +19,11 @@ from fellfare.safety.sorption import Portion, dry_basis, settled_aw
 
 #: Nothing grows below it; osmophilic yeasts and moulds begin [BEUCHAT-1981].
 DRY_AW: Final = 0.60
+#: Between the two only a few yeasts and moulds that love dryness grow, in months rather than
+#: weeks [BEUCHAT-1981]; that this is no more than a matter of keeping: own judgement.
+MOULD_AW: Final = 0.70
+#: 'Weeks' end here: own judgement [days].
+LONG_DAYS: Final = 30.0
 #: Staphylococcus aureus and worse from here [BEUCHAT-1981; 21 CFR 114].
 PATHOGEN_AW: Final = 0.85
 #: Crackers and flakes lose their snap near 0.4 to 0.5 (Katz & Labuza 1981, J Food Sci
@@ -36,8 +41,10 @@ NO_WATER_PERCENT: Final = 1.0
     "mixed-bag",
     "error",
     "[BEUCHAT-1981] limits of growth; Salwin & Slawson 1959: sealed foods settle between "
-    "their water activities, never above the highest [SALWIN-SLAWSON-1959]",
-    "Moist food shares a bag with dry food, and the bag may settle above a water activity of 0.60.",
+    "their water activities, never above the highest [SALWIN-SLAWSON-1959]; that 0.60 to 0.70 is "
+    "a note for 30 days: own judgement",
+    "Moist food shares a bag with dry food, and the bag may settle above a water activity of 0.60 "
+    "(note), 0.70 (caution; from 0.60 when it lies over 30 days) or 0.85 (error).",
 )
 def mixed_bag(case: Case) -> Iterator[Hit]:
     for bag, parts in case.bags():
@@ -50,7 +57,8 @@ def mixed_bag(case: Case) -> Iterator[Hit]:
         wettest = max((aw[1] for _, aw in known), default=0.0)
         if wet and len(wet) < len(counted):
             settled = _settled(case, counted)
-            if settled is None and _is_trace(case, wet, counted):
+            highest = settled or wettest
+            if settled is None and highest > MOULD_AW and _is_trace(case, wet, counted):
                 yield Hit(
                     "note",
                     f"Bag '{bag.name}': {names(wet)} is moister than the rest, but there is so "
@@ -58,7 +66,7 @@ def mixed_bag(case: Case) -> Iterator[Hit]:
                     said(*wet),
                 )
             else:
-                yield from _verdict(bag.name, settled or wettest, settled is not None, wet, case)
+                yield from _verdict(bag.name, highest, settled is not None, wet, case)
         if unknown:
             yield Hit(
                 "caution",
@@ -69,22 +77,48 @@ def mixed_bag(case: Case) -> Iterator[Hit]:
 
 
 def _verdict(name: str, aw: float, modelled: bool, wet: list[Part], case: Case) -> Iterator[Hit]:
+    level = next((one for one in (PATHOGEN_AW, MOULD_AW, DRY_AW) if _reaches(aw, one)), None)
+    if level is None:
+        return
+    # Those that are at that level by themselves; a modelled bag may have none.
+    blamed = [
+        p for p in wet if (own := carried_aw(case, p)) is not None and _reaches(own[1], level)
+    ]
+    blamed = blamed or wet
     how = f"settles near {aw:.2f}" if modelled else f"may settle as high as {aw:.2f}"
-    if aw >= PATHOGEN_AW:
-        warm = not all(is_cold(case, part) for part in wet)
+    begins = f"Bag '{name}' {how} in water activity because of {names(blamed)}: "
+    if level == PATHOGEN_AW:
+        warm = not all(is_cold(case, part) for part in blamed)
         yield Hit(
             "error" if warm else "caution",
-            f"Bag '{name}' {how} in water activity because of {names(wet)}: from 0.85 germs grow "
-            f"{'in the warm' if warm else 'unless it stays cold'}.  Pack it apart.",
-            said(*wet),
+            f"{begins}from 0.85 germs grow {'in the warm' if warm else 'unless it stays cold'}.  "
+            "Pack it apart.",
+            said(*blamed),
         )
-    elif aw > DRY_AW:
+    elif level == MOULD_AW:
         yield Hit(
             "caution",
-            f"Bag '{name}' {how} in water activity because of {names(wet)}: above 0.60 mould can "
-            "grow.  Pack it apart, or eat it within days.",
-            said(*wet),
+            f"{begins}above 0.70 mould can grow.  Pack it apart, or eat it within days.",
+            said(*blamed),
         )
+    elif case.storage_days is not None and not case.storage_days <= LONG_DAYS:
+        yield Hit(
+            "caution",
+            f"{begins}above 0.60 some moulds grow slowly, and it lies {case.storage_days:.0f} "
+            "days.  Pack it apart.",
+            said(*blamed),
+        )
+    else:
+        yield Hit(
+            "note",
+            f"{begins}the dry food may cake or go soft, and all of it keeps for weeks, not months.",
+            said(*blamed),
+        )
+
+
+def _reaches(aw: float, level: float) -> bool:
+    """Germs grow at 0.85 itself; nothing at 0.60, and 0.70 is still a note."""
+    return aw >= level if level == PATHOGEN_AW else aw > level
 
 
 def _is_trace(case: Case, wet: list[Part], parts: list[Part]) -> bool:

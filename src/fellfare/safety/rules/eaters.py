@@ -146,45 +146,68 @@ def high_risk_eater(case: Case) -> Iterator[Hit]:
             )
 
 
-@rule(
-    "caffeine",
-    "caution",
-    "EFSA Journal 13(5):4102, 2015: 200 mg a day in pregnancy, 3 mg per kg for children "
-    "[EFSA-2015-CAFFEINE] (from memory)",
-    "Caffeine for a child, an infant or a pregnant eater.",
-)
-def caffeine(case: Case) -> Iterator[Hit]:
-    parts = [part for part in case.parts if "caffeine" in hazards(part.food)]
-    eaters = case.at_risk("child", "infant", "pregnant")
-    if parts and eaters:
-        yield Hit(
-            "caution",
-            f"{', '.join(e.name for e in eaters)}: {names(parts)} holds caffeine; count it "
-            "(200 mg a day in pregnancy, 3 mg per kg of a child's body).",
-            said(*parts),
-        )
+#: Below it even the most that the EU allows in a food (2000 mg/kg, dried apricots) is under the
+#: 10 mg at which asthmatics react (both from memory): own judgement [g a serving].
+SULPHURED_G: Final = 5.0
 
 
 @rule(
     "sulphite",
     "caution",
     "Regulation (EU) No 1169/2011 Annex II, above 10 mg/kg as SO2 [EU-1169-2011] (from memory); "
-    "21 CFR 101.100(a)(4) (from memory)",
-    "Food that is often sulphured and can set off asthma.",
+    "21 CFR 101.100(a)(4) (from memory); how often: the pantry, common practice",
+    "Food that is often sulphured and can set off asthma (caution), or 5 g a serving or more of "
+    "one of which it differs by maker (note).",
 )
 def sulphite(case: Case) -> Iterator[Hit]:
-    parts = [
-        part
-        for part in case.parts
-        if "sulphite-likely" in hazards(part.food) or "sulphite" in part.food.allergens.contains
-    ]
-    if parts:
+    likely = [part for part in case.parts if _is_sulphured(part.food)]
+    if likely:
         yield Hit(
             "caution",
-            f"{names(parts)}: often sulphured, which can set off asthma.  Read the label, or take "
-            "the brown, unsulphured kind.",
+            f"{names(likely)}: often sulphured, which can set off asthma.  Read the label, or take "
+            "the unsulphured kind.",
+            said(*likely),
+        )
+    told = [(part, part.food.allergens) for part in case.parts if part not in likely]
+    asked = [
+        part
+        for part, of in told
+        if "sulphite" in (*of.unknown, *of.may_contain)
+        and not (part.mass_g is not None and part.mass_g < SULPHURED_G * case.servings)
+    ]
+    if asked:
+        yield Hit(
+            "note",
+            f"{names(asked)}: some makers sulphur it; with asthma, read the label.",
+            said(*asked),
+        )
+
+
+def _is_sulphured(food: Food) -> bool:
+    return "sulphite-likely" in hazards(food) or "sulphite" in food.allergens.contains
+
+
+@rule(
+    "favism",
+    "note",
+    "from memory: G6PD deficiency and broad beans; own judgement",
+    "Broad beans, which can destroy the blood of eaters with G6PD deficiency.",
+)
+def favism(case: Case) -> Iterator[Hit]:
+    parts = [part for part in case.parts if _is_broad_bean(part.food)]
+    if parts:
+        yield Hit(
+            "note",
+            f"{names(parts)}: not for anybody with G6PD deficiency (favism), cooked or not; many "
+            "who have it do not know.",
             said(*parts),
         )
+
+
+def _is_broad_bean(food: Food) -> bool:
+    """By name, or one of the mixes that are made of them or of chickpeas."""
+    told = " ".join((food.id.replace("-", " "), food.name, *food.words)).lower()
+    return any(word in told for word in ("broad bean", "fava", "falafel"))
 
 
 @rule(

@@ -11,6 +11,7 @@ from fellfare.mistake import Finding
 from fellfare.pantry.food import Food
 from fellfare.pantry.nutrients import NUTRIENTS
 from fellfare.safety.case import Case
+from fellfare.safety.reading import short
 from fellfare.safety.rule import Hit, rule
 
 #: Fat yields 9 kcal/g by the general factor and no food yields more; the rest is rounding.
@@ -108,7 +109,7 @@ def odd_spoons(case: Case) -> Iterator[Hit]:
             told = ", ".join(f"1 {m.unit} = {m.mass_g:g} g" for m in plain)
             yield Hit(
                 "caution",
-                f"{part.food.name}: {told} contradict each other; weigh it.",
+                f"{short(part.food)}: {told} contradict each other; weigh it.",
                 (f"food {part.food.id}",),
             )
 

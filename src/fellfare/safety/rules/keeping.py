@@ -8,7 +8,7 @@ from typing import Final
 from fellfare.camp.cooking import cooking_minutes
 from fellfare.camp.water import boil_at
 from fellfare.safety.case import Case, Part
-from fellfare.safety.reading import dried_at_home, hazards, said
+from fellfare.safety.reading import dried_at_home, hazards, said, short
 from fellfare.safety.rule import Hit, rule
 from fellfare.safety.shelf import Q10_LEAST, Q10_MOST, life_used
 
@@ -39,7 +39,7 @@ def home_jerky_age(case: Case) -> Iterator[Hit]:
             age = "its age when eaten is not known" if days is None else f"{days:g} days old"
             yield Hit(
                 "caution",
-                f"{part.food.name}, dried at home: {age}; 1 to 2 months at most, longer only "
+                f"{short(part.food)}, dried at home: {age}; 1 to 2 months at most, longer only "
                 "frozen.",
                 said(part),
             )
@@ -65,7 +65,7 @@ def _kept(case: Case, part: Part, days: float) -> Iterator[Hit]:
     if of is None or of.unopened_days is None or not of.unopened_days[0] > 0:
         yield Hit(
             "note" if part.food.is_dry else "caution",
-            f"{part.food.name}: nobody has told how long it keeps; go by its printed date.",
+            f"{short(part.food)}: nobody has told how long it keeps; go by its printed date.",
             said(part),
         )
         return
@@ -74,7 +74,7 @@ def _kept(case: Case, part: Part, days: float) -> Iterator[Hit]:
         if days > most:
             yield Hit(
                 "error",
-                f"{part.food.name} keeps {most} days at {of.at_c:g} °C and is to lie {days:g}.",
+                f"{short(part.food)} keeps {most} days at {of.at_c:g} °C and is to lie {days:g}.",
                 said(part),
             )
         return
@@ -86,7 +86,7 @@ def _kept(case: Case, part: Part, days: float) -> Iterator[Hit]:
         warmth = "" if case.storage_c is not None else " (its warmth is not known)"
         yield Hit(
             "caution",
-            f"{part.food.name} will have used {used:.0%} of the time it keeps{warmth}: "
+            f"{short(part.food)} will have used {used:.0%} of the time it keeps{warmth}: "
             f"{'it turns rancid; smell it before packing' if fat else 'quality suffers'}.",
             said(part),
         )

@@ -16,6 +16,7 @@ from fellfare.safety.reading import (
     is_cold,
     names,
     said,
+    short,
     wets,
 )
 from fellfare.safety.rule import Hit, rule
@@ -88,7 +89,7 @@ def reduced_oxygen(case: Case) -> Iterator[Hit]:
 def _without_oxygen(case: Case, part: Part, how: str) -> Iterator[Hit]:
     aw = carried_aw(case, part)
     water = carried_water_percent(case, part)
-    name = part.food.name
+    name = short(part.food)
     oil = part.food.form == "oil"
     undried = part.food.form == "fresh" and not dry_again_after(case, part)
     cold = is_cold(case, part)
@@ -163,7 +164,7 @@ def perishable(case: Case) -> Iterator[Hit]:
         if is_cold(case, part):
             yield Hit(
                 "caution",
-                f"{part.food.name} must stay at or under 5 °C until it is cooked or eaten; say "
+                f"{short(part.food)} must stay at or under 5 °C until it is cooked or eaten; say "
                 "how, for the whole time.",
                 said(part),
             )
@@ -174,14 +175,14 @@ def perishable(case: Case) -> Iterator[Hit]:
             long = "for a time not told" if minutes is None else f"for {minutes:g} min"
             yield Hit(
                 "error",
-                f"{part.food.name} needs cold and is carried without it {long}; the limit is "
+                f"{short(part.food)} needs cold and is carried without it {long}; the limit is "
                 "2 h, 1 h above 32 °C.",
                 said(part),
             )
         elif air_c is None and minutes > 60.0:
             yield Hit(
                 "caution",
-                f"{part.food.name} is carried {minutes:g} min without cold in air of unknown "
+                f"{short(part.food)} is carried {minutes:g} min without cold in air of unknown "
                 "warmth; above 32 °C the limit is 1 h.",
                 said(part),
             )

@@ -7,7 +7,7 @@ from typing import Final
 
 from fellfare.safety.case import Case, Event, Part
 from fellfare.safety.clock import is_discarded
-from fellfare.safety.reading import hazards, said
+from fellfare.safety.reading import hazards, said, short
 from fellfare.safety.rule import Hit, rule
 
 #: Soak in water that is poured away, and boil in fresh water [min] [FDA-BAD-BUG-BOOK].
@@ -34,15 +34,15 @@ def raw_lectin_pulse(case: Case) -> Iterator[Hit]:
         if lacking:
             yield Hit(
                 "error",
-                f"Raw {part.food.name} poisons (lectin) unless it is soaked 5 h, the water "
-                f"poured away, and then boiled 30 min at a full boil: {'; '.join(lacking)}. Take "
+                f"Raw {short(part.food)}: poisonous (lectin) unless soaked 5 h, the water poured "
+                f"away, and then boiled 30 min at a full boil; here {'; '.join(lacking)}.  Take "
                 "precooked, instant or canned ones instead.",
                 said(part),
             )
         elif case.altitude_m is None and any(_is_camp_boil(e, part) for e in case.events):
             yield Hit(
                 "caution",
-                f"{part.food.name}: the 30 min hold for water near 100 °C and the altitude of "
+                f"{short(part.food)}: the 30 min hold for water near 100 °C and the altitude of "
                 "the camp is not known.  Above 3000 m take precooked ones or a pressure cooker.",
                 said(part),
             )
@@ -63,7 +63,7 @@ def raw_pulse(case: Case) -> Iterator[Hit]:
         if not boils:
             yield Hit(
                 "error",
-                f"Raw {part.food.name} must be boiled; soaking or hot water poured on does not "
+                f"Raw {short(part.food)} must be boiled; soaking or hot water poured on does not "
                 "do.  Boil, or take precooked ones.",
                 said(part),
             )
@@ -73,13 +73,13 @@ def raw_pulse(case: Case) -> Iterator[Hit]:
         if not longest > 0.0:
             yield Hit(
                 "caution",
-                f"{part.food.name}: it is not said how long they boil; until soft throughout.",
+                f"{short(part.food)}: it is not said how long they boil; until soft throughout.",
                 said(part, *boils),
             )
         elif usual and longest < min(usual):
             yield Hit(
                 "caution",
-                f"{part.food.name}: {longest:g} min on the boil is shorter than the usual "
+                f"{short(part.food)}: {longest:g} min on the boil is shorter than the usual "
                 f"{min(usual):g} min.",
                 said(part, *boils),
             )

@@ -7,7 +7,7 @@ from typing import Final
 
 from fellfare.pantry.food import Hazard
 from fellfare.safety.case import Case, Part
-from fellfare.safety.reading import best_kill, dried_at_home, hazards, kills, said
+from fellfare.safety.reading import best_kill, dried_at_home, hazards, kills, said, short
 from fellfare.safety.rule import Hit, Rule, rule
 
 #: Core temperature for each [°C].  Meat: poultry, the strictest, because the
@@ -34,14 +34,14 @@ def _never_hot(case: Case, hazard: Hazard, why: str) -> Iterator[Hit]:
         if best == "no":
             yield Hit(
                 "error",
-                f"{part.food.name}: {why}, and no step boils, fries or bakes it or heats it to "
+                f"{short(part.food)}: {why}, and no step boils, fries or bakes it or heats it to "
                 f"{core_c:g} °C throughout.",
                 said(part),
             )
         elif best == "unsaid":
             yield Hit(
                 "caution",
-                f"{part.food.name}: {why}; it is not said how long the heat lasts.  It must "
+                f"{short(part.food)}: {why}; it is not said how long the heat lasts.  It must "
                 f"reach {core_c:g} °C throughout.",
                 said(part),
             )
@@ -98,7 +98,7 @@ def core_temperature(case: Case) -> Iterator[Hit]:
             if hot and all(e.step.act != "heat" for e in hot):
                 yield Hit(
                     "caution",
-                    f"{part.food.name}: the clock does not prove it.  The thickest piece must "
+                    f"{short(part.food)}: the clock does not prove it.  The thickest piece must "
                     f"reach {core_c:g} °C; a thin probe thermometer weighs 20 g.",
                     said(part, *hot),
                 )
@@ -129,14 +129,14 @@ def dried_meat(case: Case) -> Iterator[Hit]:
             told = "was not" if part.line.preheated is False else "is not said to have been"
             yield Hit(
                 "error",
-                f"{part.food.name}, dried at home, {told} heated to {core_c:g} °C before drying: "
+                f"{short(part.food)}, dried at home, {told} heated to {core_c:g} °C before drying: "
                 "the dryer alone leaves germs that later heat kills badly.",
                 said(part),
             )
         elif part.line.home_made is None:
             yield Hit(
                 "caution",
-                f"{part.food.name}: say whether it is bought or dried at home "
+                f"{short(part.food)}: say whether it is bought or dried at home "
                 "(home_made = true and preheated = true once it was heated through first).",
                 said(part),
             )

@@ -7,7 +7,7 @@ from typing import Final
 
 from fellfare.safety.case import Case, Event, Part
 from fellfare.safety.clock import Hold, hold, minutes_of
-from fellfare.safety.reading import first_wetting, hazards, names, said
+from fellfare.safety.reading import first_wetting, hazards, names, said, said_lines
 from fellfare.safety.rule import Hit, rule
 
 #: (caution above, error above) [min]: USDA FSIS 2 h, Food Code 3-501.19 4 h; and half of
@@ -37,7 +37,7 @@ def wet_hold(case: Case) -> Iterator[Hit]:
         return
     hot = case.air_c is not None and case.air_c > HOT_AIR_C
     doubt, limit = HOT_LIMITS if hot else USUAL_LIMITS
-    about = said(*found.parts)
+    about = said_lines(case, found.parts)
     if not found.minutes <= limit:
         never = "  Past 6 h nothing allows it." if found.minutes > NEVER_MINUTES else ""
         yield Hit(
@@ -69,13 +69,23 @@ def wet_hold(case: Case) -> Iterator[Hit]:
             "above 32 °C.",
             said(*found.untold),
         )
-    elif not found.written and found.minutes <= doubt:
+    elif not found.written and found.minutes <= doubt and not _is_drink(case, found):
         yield Hit(
             "note",
             "The clock starts when water touches the food: eat within 2 h, within 1 h above "
             "32 °C; throw the rest out.",
             about,
         )
+
+
+def _is_drink(case: Case, found: Hold) -> bool:
+    """A drink, stirred and drunk: nothing is soaked or cooked, and all of it is a drink's."""
+    if case.recipe.meals == ("drink",):
+        return True
+    acts = {event.step.act for event in case.events if any(event.has(p) for p in found.parts)}
+    groups = {part.food.group for part in found.parts}
+    beside = {"drink", "sweet", "spice"}
+    return "drink" in groups and groups <= beside and acts <= {"mix", "steep", "rest", "serve"}
 
 
 def _minutes(found: Hold) -> str:
