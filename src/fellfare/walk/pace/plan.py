@@ -149,9 +149,10 @@ def capped_speed_m_s(
     )
     # Of the model only the speed term must be raised to powers anew at every speed that is
     # tried: M - cap = still + bent speed_term(S) + straight S.
-    still = np.asarray(lcda_backpacking_w_per_kg(0.0, i, x, ground, rest)) - cap
-    bent = ground * load_factor(x)
-    straight = grade_term(1.0, i) * load_factor(x)
+    loaded = load_factor(x)
+    still = rest + lcda_backpacking_w_per_kg(0.0, 0.0, 0.0, 0.0, 0.0) * loaded - cap
+    bent = ground * loaded
+    straight = grade_term(1.0, i) * loaded
     result, still, bent, straight = map(np.array, np.broadcast_arrays(speed, still, bent, straight))
     over = still + bent * speed_term(result) + straight * result > 0
     if over.any():
