@@ -45,7 +45,7 @@ def test_text_goes_to_standard_output_and_its_length_to_standard_error() -> None
     assert (
         f"{len(result.stdout)} characters in {result.stdout.count(chr(10))} lines" in result.stderr
     )
-    assert "caution: bulgur, dry: no leftovers" in result.stderr
+    assert "caution: bulgur: no leftovers" in result.stderr
 
 
 def test_a_text_longer_than_a_description_field_is_told(tmp_path: Path) -> None:
