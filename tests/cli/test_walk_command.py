@@ -116,6 +116,13 @@ def test_a_long_name_cuts_no_hour_of_arrival(tmp_path: Path) -> None:
     assert "plain" not in out  # without a record there is no plain sum
 
 
+def test_the_longest_name_stays_within_the_line(tmp_path: Path) -> None:
+    long = TABLE.replace("Rowan", "Rowan of the long and winding name and title " * 3)
+    result = CliRunner().invoke(command, [str(table(tmp_path, long))])
+    assert result.exit_code == 0
+    assert [line for line in result.output.splitlines() if shown_width(line) > WIDTH] == []
+
+
 def test_one_walker_may_be_chosen(demo: Path) -> None:
     out = CliRunner().invoke(command, [str(demo), "--walker", "Fell"]).stdout
     assert "Fell: need" in out

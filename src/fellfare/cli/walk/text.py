@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from fellfare.cli.layout import heading, number, paragraph, shown_width, table
+from fellfare.cli.layout import fit, heading, number, paragraph, shown_width, table
 from fellfare.cli.walk.plot import band_bar, height_plot, load_line_text
 from fellfare.safety.trip.planned import hold_minutes_of
 from fellfare.trip.drinking import Spring
@@ -182,7 +182,8 @@ def _need(plan: TripPlan, one: WalkerPlan, most: float) -> list[str]:
             "",
         ]
     )
-    lines = heading(f"{one.walker}: need, and food out of the pack, in kcal")
+    # A name of any length keeps the heading within its line.
+    lines = heading(f"{fit(one.walker, 36).rstrip()}: need, and food out of the pack, in kcal")
     lines += table(rows, [-3, -6, 15, _BAR, -6, -6, -11])
     mornings = _mornings(one)
     if mornings:
