@@ -11,7 +11,7 @@ import pytest
 
 from fellfare.files.shipped import shipped_pantry
 from fellfare.mistake import Finding
-from fellfare.recipe.document import Line, Recipe, Step
+from fellfare.recipe.document import Act, Line, Recipe, Step
 from fellfare.recipe.sheet import make_sheet
 from fellfare.safety import check
 from fellfare.safety.dish import case_of_dish
@@ -75,7 +75,47 @@ def test_only_the_food_that_reaches_the_level_is_blamed() -> None:
     assert "raisins" not in one.text
 
 
+@pytest.mark.parametrize(
+    ("amounts", "soft"),
+    [
+        ({"corn-chips": "40 g", "raisins": "20 g"}, True),
+        ({"corn-chips": "40 g", "chilli-flakes": "0.5 g"}, False),  # 0.04 g of water
+        ({"corn-chips": "40 g", "demerara-sugar": "20 g"}, False),  # 0.03 % of water
+    ],
+)
+def test_crisp_food_goes_soft_only_beside_water(amounts: dict[str, str], soft: bool) -> None:
+    assert bool(of("crisp-with-moist", findings(amounts))) == soft
+
+
 # ------------------------------------------------------------------ ready to eat
+
+
+WAYS: dict[str, Act] = {"cold-soak": "soak", "hot-pour": "steep", "boil": "simmer"}
+
+
+def test_every_food_made_in_each_of_its_own_ways_is_fit_to_eat() -> None:
+    for food in PANTRY:
+        for way in food.ways:
+            soak = next((one for one in food.soaks if one.way == way), None)
+            per_g = soak.water_ml_per_g if soak is not None else None
+            step = Step(act="serve")
+            if way != "dry":
+                water = f"{60 * (per_g or 2.5):.0f} ml"
+                step = Step(act=WAYS[way], water=water, minutes=20, water_treated=None)
+            found = findings({food.id: "60 g"}, [step])
+            assert not of("not-made-edible", found), (food.id, way)
+            assert not of("water-doubtful", found), (food.id, way)
+
+
+def test_no_food_that_needs_water_or_fire_is_passed_over_without_a_step() -> None:
+    beside = {"herb", "spice", "baking"}  # bay leaves, yeast
+    for food in PANTRY:
+        if "dry" not in food.ways and food.group not in beside:
+            asked = {one.rule for one in findings({food.id: "60 g"})}
+            assert asked & {"not-made-edible", "raw-lectin-pulse", "raw-pulse", *RAW}, food.id
+
+
+RAW = ("raw-flour", "raw-meat", "raw-fish", "raw-egg", "raw-milk", "sprouts")
 
 
 @pytest.mark.parametrize(
@@ -159,6 +199,13 @@ def test_salt_is_named_by_who_brings_it() -> None:
     (one,) = of("salt-dose", findings({"salt": "7 g", "rolled-oats": "50 g"}))
     assert one.severity == "note"
     assert one.about == ("line 1 (salt)",)
+
+
+def test_salt_that_is_not_all_known_is_told_as_a_least() -> None:
+    (one,) = of("salt-dose", findings({"salt": "7 g", "sumac": "2 g"}))
+    assert "or more" in one.text
+    (one,) = of("salt-dose", findings({"salt": "7 g", "rolled-oats": "50 g"}))
+    assert "or more" not in one.text
 
 
 # ------------------------------------------------------------------ sulphite, favism

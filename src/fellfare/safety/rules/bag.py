@@ -176,8 +176,8 @@ def crisp_with_moist(case: Case) -> Iterator[Hit]:
             and _is_crisp(case, p)
             and first_wetting(case, p) is None  # what will be soaked need not stay crisp
         ]
-        moist = [p for p in parts if (aw := carried_aw(case, p)) is not None and aw[1] > CRISP_AW]
-        if crisp and moist:
+        moist = [p for p in parts if _is_moist(case, p)]
+        if crisp and moist and not _is_trace(case, moist, list(parts)):
             yield Hit(
                 "note",
                 f"Bag '{bag.name}': {names(crisp)} will go soft beside {names(moist)}.",
@@ -188,3 +188,9 @@ def crisp_with_moist(case: Case) -> Iterator[Hit]:
 def _is_crisp(case: Case, part: Part) -> bool:
     aw = carried_aw(case, part)
     return aw is None or aw[1] <= CRISP_AW
+
+
+def _is_moist(case: Case, part: Part) -> bool:
+    """Moister than crisp food, and with water to give: sugar has none."""
+    aw, water = carried_aw(case, part), carried_water_percent(case, part)
+    return aw is not None and aw[1] > CRISP_AW and (water is None or water > NO_WATER_PERCENT)

@@ -45,7 +45,8 @@ def salt_dose(case: Case) -> Iterator[Hit]:
     salt_g = serving_mg / SODIUM_IN_SALT / 1000
     # Name those that bring a tenth or more of it.
     main = [p for p in counted if by_part.get(p.number, 0.0) > 0.1 * sum(by_part.values())]
-    holds = f"A serving holds {serving_mg:.0f} mg of sodium ({salt_g:.0f} g of salt) or more"
+    more = " or more" if len(by_part) < len(counted) else ""
+    holds = f"A serving holds {serving_mg:.0f} mg of sodium ({salt_g:.0f} g of salt){more}"
     severity: Severity
     if serving_mg > SODIUM_POISON_MG:
         severity, why = "error", "so much salt at once is poison.  Is the figure right?"
@@ -64,10 +65,9 @@ def salt_dose(case: Case) -> Iterator[Hit]:
 
 
 def _is_poured_away(case: Case, part: Part) -> bool:
-    """Salt of water that is drained: nobody knows how much of it stays."""
-    return part.food.form == "crystal" and any(
-        event.has(part) and is_discarded(case, event) for event in case.events
-    )
+    """Salt of water that is drained, or drawn out of salted meat: nobody knows how much stays."""
+    salty = part.food.form == "crystal" or part.food.group in ("meat", "fish")
+    return salty and any(event.has(part) and is_discarded(case, event) for event in case.events)
 
 
 #: Caffeine by SR28 NDB number [mg/100 g], nutrient 262 [SR28].
@@ -141,13 +141,13 @@ def caffeine(case: Case) -> Iterator[Hit]:
         severity: Severity = "note"
         why = "more than the 200 mg at once that are without concern for adults"
         if serving_mg > CAFFEINE_POISON_MG:
-            severity, why = "error", "a poisonous dose.  Is the figure right?"
+            severity, why = "error", "a poisonous dose: is the figure right?"
         elif serving_mg > CAFFEINE_DAY_MG:
             severity, why = "caution", "more than the 400 mg of a whole day"
         yield Hit(
             severity,
             f"{names(parts)}: about {serving_mg:.0f} mg of caffeine a serving, "
-            f"{why.removesuffix('.')}.",
+            f"{why}{'' if why.endswith('?') else '.'}",
             said(*parts),
         )
     elif open_ended and not eaters:

@@ -196,18 +196,23 @@ def _is_sulphured(food: Food) -> bool:
 def favism(case: Case) -> Iterator[Hit]:
     parts = [part for part in case.parts if _is_broad_bean(part.food)]
     if parts:
+        perhaps = " (unless it is of chickpeas alone: read the label)"
+        mixed = any("falafel" in _words_of(part.food) for part in parts)
         yield Hit(
             "note",
-            f"{names(parts)}: not for anybody with G6PD deficiency (favism), cooked or not; many "
-            "who have it do not know.",
+            f"{names(parts)}: not for anybody with G6PD deficiency (favism), cooked or not"
+            f"{perhaps if mixed else ''}; many who have it do not know.",
             said(*parts),
         )
 
 
 def _is_broad_bean(food: Food) -> bool:
     """By name, or one of the mixes that are made of them or of chickpeas."""
-    told = " ".join((food.id.replace("-", " "), food.name, *food.words)).lower()
-    return any(word in told for word in ("broad bean", "fava", "falafel"))
+    return any(word in _words_of(food) for word in ("broad bean", "fava", "falafel"))
+
+
+def _words_of(food: Food) -> str:
+    return " ".join((food.id.replace("-", " "), food.name, *food.words)).lower()
 
 
 @rule(

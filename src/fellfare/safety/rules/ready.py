@@ -22,7 +22,7 @@ _ASKED_ELSEWHERE: Final[frozenset[Hazard]] = frozenset(
 #: to taste: own judgement.
 _FILLING: Final[tuple[Group, ...]] = (
     "grain", "bread", "pulse", "soy", "vegetable", "mushroom", "fruit", "nut", "seed", "egg",
-    "meat", "fish", "ready",
+    "meat", "fish", "ready", "soup",
 )  # fmt: skip
 #: Taken out of the pot, or eaten with it without harm.
 _SEASONING: Final[tuple[Group, ...]] = ("herb", "spice")
@@ -64,7 +64,7 @@ def not_made_edible(case: Case) -> Iterator[Hit]:
     for (how, got_words, grave), parts in lacking.items():
         yield Hit(
             "caution" if grave else "note",
-            f"{names(parts)}: not eaten dry; must be {how}, and {got_words}.",
+            f"{names(parts)}: not eaten dry; must be {how}, but {got_words}.",
             said(*parts),
         )
 
@@ -105,7 +105,7 @@ def _is_quick(part: Part) -> bool:
 
 def _said_of(got: frozenset[Way]) -> str:
     if not got:
-        return "no step does"
+        return "no step does it"
     return "the steps only pour hot water on it" if "hot-pour" in got else "the steps only soak it"
 
 
@@ -142,21 +142,21 @@ def water_doubtful(case: Case) -> Iterator[Hit]:
         if need is None or not swelling:
             continue
         least_ml, most_ml, own_ml = need
-        about = said(pot.events[0], *swelling)
-        told = f"{names(swelling)}: {pot.water_ml:.0f} mL of water"
-        usual = f"{least_ml:.0f} to {most_ml:.0f} mL"
         on_fire = any(event.step.act in ("boil", "simmer") for event in pot.events)
         if pot.water_ml + own_ml < LEAST_SHARE * least_ml:
+            dry = [part for part in swelling if "dry" not in part.food.ways]
             yield Hit(
                 "caution",
-                f"{told} is little: it takes up {usual}, and stays hard or sticks and burns.",
-                about,
+                f"{names(dry)}: {pot.water_ml:.0f} mL of water is little; {least_ml:.0f} mL or "
+                "more is taken up.  It stays hard, or sticks and burns.",
+                said(pot.events[0], *dry),
             )
         elif pot.water_ml > MOST_SHARE * most_ml and not on_fire and not _is_drink(case):
             yield Hit(
                 "caution",
-                f"{told} is far more than the {usual} that it takes up.  Is the figure right?",
-                about,
+                f"{names(swelling)}: {pot.water_ml:.0f} mL of water is much; {most_ml:.0f} mL is "
+                "taken up at most.  Is the figure right?",
+                said(pot.events[0], *swelling),
             )
 
 
