@@ -7,6 +7,8 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from fellfare.camp.fuel.efficiency import efficiency
@@ -596,6 +598,36 @@ def test_snacks_before_and_after_a_stop_come_out_of_different_food() -> None:
 
 
 # --- by the clock ------------------------------------------------------------------------
+
+
+@given(
+    st.lists(
+        st.lists(
+            st.tuples(st.integers(0, 100), st.sampled_from(("sure", "seasonal", None))), max_size=12
+        ),
+        min_size=2,
+        max_size=4,
+    )
+)
+@settings(deadline=None)
+def test_the_source_missed_most_is_that_of_asking_every_one(days: list[list[Any]]) -> None:
+    sources = tuple(
+        WaterSource(name=f"{day}.{n}", reliability=sure, day=day, at_m=100.0 * at)
+        for day, here in enumerate(days, 1)
+        for n, (at, sure) in enumerate(here)
+    )
+    made = trip(*(StageLine(distance_m=10_000),) * len(days), water=sources)
+    laid = lay_out(made, NO_GROUND)
+    quick = most_missed(made, laid, hours(len(days)))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("fellfare.trip.drinking.MOST_ASKED", 10_000)
+        slow = most_missed(made, laid, hours(len(days)))
+        patch.setattr("fellfare.trip.drinking.MOST_ASKED", 1)
+        few = most_missed(made, laid, hours(len(days)))
+    assert quick == slow
+    assert (few is None) == (slow is None)
+    if few is not None and slow is not None:
+        assert few.carried_ml == pytest.approx(slow.carried_ml)
 
 
 def test_a_day_by_the_clock_is_in_order_and_adds_up() -> None:

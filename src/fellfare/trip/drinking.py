@@ -24,6 +24,9 @@ from fellfare.walk.load import RESERVE_ML, Water
 #: Water this near to a camp, along the way, is fetched from there [m] (judgement).
 CAMP_WATER_M: Final = 500.0
 
+#: So many sources are looked at when the one is sought that would be missed most.
+MOST_ASKED: Final = 20
+
 #: Dinner may be cooked on the way from this part of it on (judgement).
 DINNER_FROM: Final = 0.5
 
@@ -246,7 +249,7 @@ def most_missed(trip: Trip, laid: Laid, hours: Sequence[DayHours]) -> Missed | N
     springs = [s for s in springs_of(trip, laid) if s.reliability in COUNTED]
     usual = _chain(trip, laid, hours, springs)
     worst: Missed | None = None
-    for name in dict.fromkeys(s.name for s in springs if s.reliability != "sure"):
+    for name in _worth_asking(trip, laid, hours, springs):
         chain = _chain(trip, laid, hours, [s for s in springs if s.name != name])
         for day, linked in chain.items():
             carried_ml = _most_ml(linked)
@@ -255,6 +258,41 @@ def most_missed(trip: Trip, laid: Laid, hours: Sequence[DayHours]) -> Missed | N
                     name=name, day=day, carried_ml=carried_ml, usual_ml=_most_ml(usual[day])
                 )
     return worst
+
+
+def _worth_asking(
+    trip: Trip, laid: Laid, hours: Sequence[DayHours], springs: Sequence[Spring]
+) -> tuple[str, ...]:
+    """Of the sources that are not sure: where the way between the neighbours takes most water,
+    and those that alone make a camp wet.  Anything else cannot be missed most, and asking all
+    of some thousand sources would take minutes."""
+    camp = WATER_NEEDS["dry-camp"]
+    begun_ml, rate = {}, {}
+    used_ml = 0.0
+    alone: set[str] = set()
+    for stage, hour in zip(laid.stages, hours, strict=True):
+        length = stage.distance_m
+        begun_ml[stage.day] = used_ml
+        drunk_ml = trip.way.drink_ml_per_hour * hour.moving_hours
+        rate[stage.day] = drunk_ml / length if length > 0 else 0.0
+        near = {s.name for s in springs if s.day == stage.day and s.at_m >= length - CAMP_WATER_M}
+        if len(near) == 1:
+            alone |= near
+        used_ml += drunk_ml
+        if not near and stage.day < len(laid.stages):
+            used_ml += 0.5 * (camp.low_ml + camp.high_ml)
+    ordered = sorted(springs, key=lambda s: (s.day, s.at_m))
+    at_ml = [0.0, *(begun_ml[s.day] + rate[s.day] * s.at_m for s in ordered), used_ml]
+    between: dict[str, float] = {}
+    first = 0
+    for last, spring in enumerate(ordered):
+        if last + 1 < len(ordered) and ordered[last + 1].name == spring.name:
+            continue  # an evening's water is the morning's
+        between[spring.name] = max(between.get(spring.name, 0.0), at_ml[last + 2] - at_ml[first])
+        first = last + 1
+    open_ = list(dict.fromkeys(s.name for s in springs if s.reliability != "sure"))
+    long = set(sorted(open_, key=lambda name: -between[name])[:MOST_ASKED])
+    return tuple(name for name in open_ if name in long | alone)
 
 
 def water_findings(

@@ -296,7 +296,7 @@ def _water(plan: TripPlan) -> list[str]:
                 _litres(water.camp_low_ml, water.camp_high_ml),
                 _thousands(water.most_carried_ml),
                 _thousands(water.longest_dry_m),
-                (", ".join(_spring(one, day.day) for one in water.springs) or "none")
+                (", ".join(_spring(one, day.day) for one in water.springs[:8]) or "none")
                 if told
                 else "not told",
             ]
