@@ -77,7 +77,13 @@ def _why(dish: Planned, case: Case, one: Part, other: Part) -> tuple[str, ...]:
         why.append("each liquid in a bottle of its own")
     bag = Bag(name="both")
     pair = replace(case, parts=tuple(replace(part, bag=bag) for part in (one, other)))
-    why += [_SAID[rule.id] for rule in _RULES if rule(pair)]
+    why += [
+        _SAID[rule.id]
+        for rule in _RULES
+        # A note about a moist neighbour (oats with milk powder) is no reason for two
+        # bags; that crisp food goes soft is never more than a note, and is one.
+        if any(one.severity != "note" or rule is crisp_with_moist for one in rule(pair))
+    ]
     why += _for_persons(dish, one.food, other.food)
     return tuple(dict.fromkeys(why))
 
