@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner, Result
 
+from fellfare.cli.demo import command as demo_command
 from fellfare.cli.layout import WIDTH, shown_width
 from fellfare.cli.main import COMMANDS, main
 from fellfare.cli.walk import command
@@ -283,3 +284,14 @@ def test_a_missing_file_or_walker_ends_with_status_2(
             main()
         assert caught.value.code == 2
         assert "mend:" in capsys.readouterr().err
+
+
+def test_the_demos_summary_keeps_to_80_columns(tmp_path: Path) -> None:
+    result = CliRunner().invoke(demo_command, ["--out", str(tmp_path)])
+    assert result.exit_code == 0
+    # The path alone may be longer: it is not ours to break.
+    wide = [line for line in result.output.splitlines() if shown_width(line) > WIDTH]
+    assert [line for line in wide if str(tmp_path) not in line] == []
+    paper = (tmp_path / "sheets" / "walk.txt").read_text("utf-8")
+    assert [line for line in paper.splitlines() if shown_width(line) > WIDTH] == []
+    assert "[water-boil-minutes;" in paper  # what the rules say stands on the paper too

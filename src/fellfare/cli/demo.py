@@ -143,7 +143,7 @@ def _summary(
         ]
         for row in rows
     ]
-    lines = ["The Harrowmoor Round: an invented walk, with invented people, recipes and labels."]
+    lines = ["The Harrowmoor Round: invented, as are its people, recipes and labels."]
     lines += heading(f"{len(rows)} recipes, per serving")
     lines += table([head, *cells], [40, 9, -4, -5, -7, -5, 5])
     lines += heading(f"The walk: {walk['days']} days, {walk['distance_m'] / 1000:.0f} km")
@@ -160,7 +160,7 @@ def _summary(
             "'2!' says two cautions: read them on the sheet before you cook.  That no rule fired "
             "is no verdict on the food."
         ),
-        "  Documents: trip.toml, walk.gpx, recipes and foods; papers: sheets; all of it in",
+        "  Documents (trip.toml, walk.gpx, recipes, foods) and papers (sheets) are in",
         f"    {out}",
         f"  Next: fellfare recipe {out}/recipes/{rows[0]['recipe']}.toml" if rows else "",
         f"        fellfare walk {out}/trip.toml",
