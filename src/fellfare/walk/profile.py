@@ -240,9 +240,9 @@ def climb_m(ele_m: ArrayLike, turn_m: float = TURN_M) -> tuple[float, float]:
 
 def _turns(ele: Array, turn_m: float) -> list[float]:
     """Elevations at the start, the turning points, and the end."""
-    step = np.diff(ele)
-    kept = np.flatnonzero(step)
-    bends = kept[1:][step[kept[1:]] * step[kept[:-1]] < 0]
+    way = np.sign(np.diff(ele))  # a product of two tiny steps would vanish
+    kept = np.flatnonzero(way)
+    bends = kept[1:][way[kept[1:]] != way[kept[:-1]]]
     e = [float(ele[0]), *ele[bends].tolist(), float(ele[-1])]
     low = high = 0
     out = [e[0]]
