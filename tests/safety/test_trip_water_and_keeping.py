@@ -10,7 +10,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fellfare.mistake import Mistake
-from fellfare.safety.rules import wet
 from fellfare.safety.trip import Stay, life_used_over
 from fellfare.safety.water_treatment import ADVICE, AGENCIES, Agency, agency_name, boil_minutes
 
@@ -52,9 +51,10 @@ def test_higher_never_boils_shorter_and_nobody_is_stricter(
     assert boil_minutes(None, agency) >= boil_minutes(altitude_m, agency)
 
 
-def test_the_rules_for_recipes_boil_as_the_strictest_agency() -> None:
-    assert boil_minutes(wet.HIGH_M - 1) == wet.BOIL_MINUTES
-    assert boil_minutes(wet.HIGH_M) == wet.BOIL_MINUTES_HIGH
+def test_the_strictest_agency_asks_three_minutes_from_five_thousand_feet() -> None:
+    # EPA, the strictest in the table of CDC EID 31(8) 2025: 1 min, 3 min from 1524 m (5000 ft).
+    assert boil_minutes(1523) == 1
+    assert boil_minutes(1524) == 3
 
 
 @pytest.mark.parametrize("altitude_m", [-500.0, 29_029.0, float("nan")])

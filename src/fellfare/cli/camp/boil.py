@@ -10,7 +10,7 @@ from fellfare.cli.camp.reading import given, read_altitude_m, read_hpa, read_min
 from fellfare.cli.layout import heading, paragraph
 from fellfare.mistake import Finding, Mistake
 from fellfare.safety.rules.pulses import NO_TIME_ABOVE_M, raw_lectin_pulse
-from fellfare.safety.rules.wet import BOIL_MINUTES, BOIL_MINUTES_HIGH, HIGH_M
+from fellfare.safety.water_treatment import ADVICE, boil_minutes
 
 _SEA_LEVEL_HPA = 1013.25
 _HPA_PER_INHG = 33.86389  # at 32 F, NIST SP 811 (2008) B.8
@@ -91,7 +91,7 @@ def command(altitude_m: float, packet_minutes: float, weather_hpa: float, as_jso
                 "trust": cook.trust,
                 "source": cook.source,
             },
-            "treat_water_boil_min": _boil_minutes(altitude_m),
+            "treat_water_boil_min": boil_minutes(altitude_m),
         },
         (),
         (*_notes(altitude_m), *standing("stove")),
@@ -99,19 +99,17 @@ def command(altitude_m: float, packet_minutes: float, weather_hpa: float, as_jso
     )
 
 
-def _boil_minutes(altitude_m: float) -> float:
-    return BOIL_MINUTES_HIGH if altitude_m >= HIGH_M else BOIL_MINUTES
-
-
 def _notes(altitude_m: float) -> tuple[Finding, ...]:
     """Drinking water and raw beans, by height."""
-    minutes = _boil_minutes(altitude_m)
+    minutes = boil_minutes(altitude_m)
+    most = boil_minutes(None)
+    from_m = min(one.above_m for one in ADVICE if one.above_m and one.high_minutes == most)
     treat = Finding(
         severity="note",
         rule="water-by-boiling",
         text=f"Water from springs, streams and snow: keep it at a rolling boil for {minutes:.0f} "
-        f"min here.  Agencies ask 1 to 3 min; the strictest asks {BOIL_MINUTES_HIGH:.0f} min "
-        f"from {HIGH_M:.0f} m.  Boiling takes out no chemicals.",
+        f"min here.  Agencies ask 1 to 3 min; the strictest asks {most:.0f} min "
+        f"from {from_m:.0f} m.  Boiling takes out no chemicals.",
         source="[CDC-EID-2025] table of agencies",
     )
     if altitude_m <= NO_TIME_ABOVE_M:

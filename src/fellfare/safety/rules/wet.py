@@ -9,6 +9,7 @@ from fellfare.safety.case import Case, Event, Part
 from fellfare.safety.clock import Hold, hold, minutes_of
 from fellfare.safety.reading import first_wetting, hazards, names, said, said_lines
 from fellfare.safety.rule import Hit, rule
+from fellfare.safety.water_treatment import boil_minutes
 
 #: (caution above, error above) [min]: USDA FSIS 2 h, Food Code 3-501.19 4 h; and half of
 #: each above 32 °C (FSIS 1 h; the 2 h by the same halving).
@@ -162,14 +163,6 @@ def _once_wet(found: Hold | None, text: str, about: tuple[str, ...]) -> Hit:
     return Hit("note" if short else "caution", text, about)
 
 
-#: Rolling boil that makes water fit to drink [min]: one, and three from 1524 m
-#: (5000 ft) by the strictest agency (EPA); CDC says 1981 m, Health Canada 2 min
-#: above 2000 m, WHO has no altitude rule [CDC-EID-2025].
-BOIL_MINUTES: Final = 1.0
-BOIL_MINUTES_HIGH: Final = 3.0
-HIGH_M: Final = 1524.0
-
-
 @rule(
     "untreated-water",
     "error",
@@ -206,8 +199,7 @@ def untreated_water(case: Case) -> Iterator[Hit]:
 
 
 def _is_boiled_later(case: Case, event: Event) -> bool:
-    high = case.altitude_m is None or case.altitude_m >= HIGH_M
-    needed = BOIL_MINUTES_HIGH if high else BOIL_MINUTES
+    needed = boil_minutes(case.altitude_m)
     return bool(event.parts) and all(
         any(
             later.number > event.number
