@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import json
-import os
 import re
-import tempfile
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from datetime import date
@@ -19,6 +17,7 @@ from fellfare.cli.told import tell
 from fellfare.files.own_food import own_food_folders, read_own_foods
 from fellfare.files.recipe_toml import read_recipe
 from fellfare.files.shipped import shipped_pantry
+from fellfare.files.writing import write_bytes
 from fellfare.mistake import Finding, Mistake, worst
 from fellfare.pantry.pantry import Pantry
 from fellfare.paper.allergens import allergens_pdf
@@ -171,7 +170,7 @@ def command(
         drawn = {kind: pool.submit(make[kind]) for kind in wanted}
     made = {kind: one.result() for kind, one in drawn.items()}  # all of them, or none is written
     for kind, data in made.items():
-        _write(out / KINDS[kind], data)
+        write_bytes(out / KINDS[kind], data, replace=True)
     rows: list[dict[str, Any]] = [
         {"kind": kind, "file": str(out / KINDS[kind]), "bytes": len(data)}
         for kind, data in made.items()
@@ -353,26 +352,3 @@ def _date(text: str | None, where: str) -> date | None:
 
 def _once(findings: Any) -> tuple[Finding, ...]:
     return tuple({(one.rule, one.text): one for one in findings}.values())
-
-
-def _write(path: Path, data: bytes) -> None:
-    """The whole file or none of it."""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".fellfare-")
-        neighbour = Path(name)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-            neighbour.chmod(0o644)
-            neighbour.replace(path)
-        except BaseException:
-            neighbour.unlink(missing_ok=True)
-            raise
-    except OSError as error:
-        raise Mistake(
-            "file-unwritable",
-            f"cannot be written ({error.strerror or type(error).__name__})",
-            "choose another folder",
-            str(path),
-        ) from error

@@ -92,7 +92,7 @@ def read_document(
         raise Mistake(
             "not-toml",
             f"is not TOML: {reason}",
-            f"compare with the example in {guide}; pasted text goes through 'fellfare read'",
+            f"compare with the example in {guide} (a pasted recipe: 'fellfare read')",
             f"{path}:{line}" if line else str(path),
         ) from error
     except RecursionError as error:

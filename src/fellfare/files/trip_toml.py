@@ -96,11 +96,7 @@ def read_trip(path: Path) -> TripFile:
         (:class:`fellfare.walk.walker.Walker`) and the rest
         (:func:`fellfare.trip.faults.faults_of`), each with its line in the file.
     """
-    try:
-        document, text = read_document(path, _Document)
-    except Mistake as mistake:
-        mend = mistake.mend.replace("docs/recipe-document.md", _GUIDE)
-        raise Mistake(mistake.code, mistake.what, mend, mistake.where) from None
+    document, text = read_document(path, _Document, _GUIDE)
     walkers: list[Walker] = []
     faults: list[Mistake] = []
     for number, words in enumerate(document.walker):

@@ -10,9 +10,14 @@ from fellfare.mistake import Mistake
 
 
 def write_text(path: Path, text: str, *, replace: bool = False) -> None:
+    """Write UTF-8 text; as :func:`write_bytes`."""
+    write_bytes(path, text.encode("utf-8"), replace=replace)
+
+
+def write_bytes(path: Path, data: bytes, *, replace: bool = False) -> None:
     """Write a file so that nobody ever sees half of it.
 
-    The text goes to a neighbour first, which then takes the name.
+    The bytes go to a neighbour first, which then takes the name.
 
     Raises
     ------
@@ -31,8 +36,8 @@ def write_text(path: Path, text: str, *, replace: bool = False) -> None:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=".fellfare-")
         neighbour = Path(name)
         try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
                 file.flush()
                 os.fsync(file.fileno())
             neighbour.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
