@@ -98,9 +98,11 @@ def _dish(path: Path, out: Path) -> dict[str, Any]:
         "title": sheet.recipe.title,
         "meals": list(sheet.recipe.meals),
         "serves": sheet.eaters,
-        "mass_g_per_serving": round(sheet.mass.value / sheet.eaters, 1),
-        "energy_kcal_per_serving": round(sheet.energy.value / sheet.eaters, 1),
-        "energy_kcal_per_oz": round(sheet.energy_kcal_per_oz or 0.0, 1),
+        "mass_g_per_serving": _tenth(sheet.mass.over(sheet.eaters).told),
+        "mass_unknown": list(sheet.mass.unknown),
+        "energy_kcal_per_serving": _tenth(sheet.energy.over(sheet.eaters).told),
+        "energy_unknown": list(sheet.energy.unknown),
+        "energy_kcal_per_oz": _tenth(sheet.energy_kcal_per_oz),
         "water_ml_per_serving": round(sheet.water_add_ml.value / sheet.eaters, 1),
         "errors": said["error"],
         "cautions": said["caution"],
@@ -123,6 +125,15 @@ def _below(findings: tuple[Finding, ...]) -> list[str]:
     return lines
 
 
+def _tenth(value: float | None) -> float | None:
+    return None if value is None else round(value, 1)
+
+
+def _shown(value: float | None, unknown: list[str]) -> str:
+    """'733', '≥733' where a part is unknown, '?' where all of it is."""
+    return "?" if value is None else f"{'≥' if unknown else ''}{value:.0f}"
+
+
 def _mind(errors: int, cautions: int) -> str:
     return "ERROR" if errors else f"{cautions}!" if cautions else ""
 
@@ -135,9 +146,9 @@ def _summary(
         [
             row["title"],
             row["meals"][0] if row["meals"] else "-",
-            f"{row['mass_g_per_serving']:.0f}",
-            f"{row['energy_kcal_per_serving']:.0f}",
-            f"{row['energy_kcal_per_oz']:.0f}",
+            _shown(row["mass_g_per_serving"], row["mass_unknown"]),
+            _shown(row["energy_kcal_per_serving"], row["energy_unknown"]),
+            _shown(row["energy_kcal_per_oz"], row["energy_unknown"]),
             f"{row['water_ml_per_serving']:.0f}",
             _mind(row["errors"], row["cautions"]),
         ]
