@@ -149,7 +149,7 @@ FOREIGN = re.compile(
 
 #: One of these stands in whatever FOREIGN could match.
 SCENT = (
-    "/work/",
+    "/wo" + "rk/",
     "/tmp/",
     "/ho" + "me/",
     "/ro" + "ot/",
