@@ -1,0 +1,1 @@
+"""Many trips or recipe sweeps at once: a thin shell over the core."""

@@ -1,0 +1,1 @@
+"""Everything a person keeps: documents with revisions, accounts, import and export."""

@@ -1,0 +1,1 @@
+"""What came home, and how it corrects the next plan."""

@@ -1,0 +1,1 @@
+"""The arrays of a menu: cells, plates, rows; relaxation, search."""

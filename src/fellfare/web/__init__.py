@@ -1,0 +1,1 @@
+"""Pages and an API for a browser: a thin shell over the core."""
