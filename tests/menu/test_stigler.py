@@ -11,6 +11,7 @@ from __future__ import annotations
 import csv
 from pathlib import Path
 
+import msgspec
 import numpy as np
 import pytest
 
@@ -110,7 +111,7 @@ def test_the_menu_finds_it_too() -> None:
 
     A menu knows six figures, so the five floors that bind (energy, calcium,
     vitamin A, riboflavin, vitamin C) and protein travel under its names, in
-    other units; 'grams' are cents. The step makes the day at most
+    thousandths of their units; 'grams' are cents. The step makes the day at most
     77 x 0.001 cent dearer than the linear optimum, 10.866 cents.
     """
     disguise: dict[str, Nutrient] = {
@@ -121,27 +122,25 @@ def test_the_menu_finds_it_too() -> None:
         "vitamin_c_mg": "sodium_mg",
         "protein_g": "protein_g",
     }
-    factor = {name: 1000.0 for name in NUTRIENTS}
     cents = 8  # most of one food
     dishes = []
     for row, figures in zip(rows(), per_dollar(), strict=True):
         held = {
-            disguise[name]: float(value) * factor[name] / 100 * cents
+            disguise[name]: float(value) * 10 * cents
             for name, value in zip(NUTRIENTS, figures, strict=True)
             if name in disguise
         }
-        dishes.append(
-            Dish(
-                id=row["food"],
-                title=row["food"],
-                meals=("all",),
-                mass_g=float(cents),
-                steps_per_serving=1000 * cents,
-                least_steps=1,
-                most_steps=1000 * cents,
-                **held,
-            )  # fmt: skip
+        plain = Dish(
+            id=row["food"],
+            title=row["food"],
+            meals=("all",),
+            mass_g=float(cents),
+            energy_kcal=0.0,
+            steps_per_serving=1000 * cents,
+            least_steps=1,
+            most_steps=1000 * cents,
         )
+        dishes.append(msgspec.structs.replace(plain, **held))
     question = Question(
         days=1,
         dishes=tuple(dishes),
@@ -152,7 +151,7 @@ def test_the_menu_finds_it_too() -> None:
                 wish=name,
                 walker="man of 154 lb",
                 nutrient=disguise[name],
-                low=wanted * factor[name],
+                low=wanted * 1000.0,
             )
             for name, wanted in zip(NUTRIENTS, WANTED, strict=True)
             if name in disguise
