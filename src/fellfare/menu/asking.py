@@ -128,30 +128,28 @@ def _names(question: Question) -> None:
             )
     dishes, walkers, legs = (set(kinds[at][1]) for at in range(3))
     packs = set(kinds[3][1])
-    asked: list[tuple[str, Iterable[str], set[str]]] = []
-    for slot in question.slots:
-        asked.append((f"day {slot.day}, {slot.time}", slot.walkers, walkers))
-    for band in question.bands:
-        asked.append((band.wish, (band.walker,), walkers))
-    for often in question.oftens:
-        asked.append((often.wish, often.dishes, dishes))
-        asked.append((often.wish, () if often.walker is None else (often.walker,), walkers))
-    for lock in question.locks:
-        asked.append(("fixed dish", (lock.dish,), dishes))
-        asked.append(("fixed dish", () if lock.walker is None else (lock.walker,), walkers))
-    for ban in question.bans:
-        asked.append(("banned dish", () if ban.walker is None else (ban.walker,), walkers))
-    for litre in question.litres:
-        asked.append((litre.wish, litre.walkers, walkers))
-    for cap in question.load_caps:
-        asked.append((cap.wish, (cap.walker,), walkers))
-    for box in question.box_caps:
-        asked.append((box.wish, (box.leg,), legs))
+
+    def one(name: str | None) -> tuple[str, ...]:
+        return () if name is None else (name,)
+
+    asked: list[tuple[str, Iterable[str], set[str]]] = [
+        *((f"day {slot.day}, {slot.time}", slot.walkers, walkers) for slot in question.slots),
+        *((band.wish, (band.walker,), walkers) for band in question.bands),
+        *((often.wish, often.dishes, dishes) for often in question.oftens),
+        *((often.wish, one(often.walker), walkers) for often in question.oftens),
+        *(("fixed dish", (lock.dish,), dishes) for lock in question.locks),
+        *(("fixed dish", one(lock.walker), walkers) for lock in question.locks),
+        *(("banned dish", one(ban.walker), walkers) for ban in question.bans),
+        *((litre.wish, litre.walkers, walkers) for litre in question.litres),
+        *((cap.wish, (cap.walker,), walkers) for cap in question.load_caps),
+        *((box.wish, (box.leg,), legs) for box in question.box_caps),
+    ]
     if question.budget is not None or question.weights.cost_g != 0:
-        for dish in question.dishes:
-            asked.append((f"dish {dish.id}", [food for food, _ in dish.foods], packs))
-    for where, names, known in asked:
-        for name in names:
+        asked += [
+            (f"dish {dish.id}", [food for food, _ in dish.foods], packs) for dish in question.dishes
+        ]
+    for where, called, known in asked:
+        for name in called:
             if name not in known:
                 raise _bad(
                     "menu-unknown-name",

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TypeAlias
 
 import msgspec
 import numpy as np
 
 from fellfare.menu.answer import Menu, Plate, Portion, Progress
 from fellfare.menu.asking import checked
+from fellfare.menu.checking import broken_rules
+from fellfare.menu.impossible import empty_cells, proven_impossible
 from fellfare.menu.model.board import Board
 from fellfare.menu.model.laying import lay_board, legs_of
 from fellfare.menu.model.part import begun_at, part_of, solve_part
@@ -20,11 +21,10 @@ from fellfare.menu.model.searching import Search
 from fellfare.menu.pool import Question
 from fellfare.menu.solver import Effort, version
 from fellfare.menu.solver.outcome import gap_of
+from fellfare.menu.trying import Trying, Watch
 
-#: Hears how far the search is; True stops it and the best found is handed over.
-Watch: TypeAlias = Callable[[Progress], bool]
-#: Seconds on any clock that never runs back; only differences count.
-Clock: TypeAlias = Callable[[], float]
+#: The older name, until every caller has the new one.
+Budgeted = Trying
 
 #: Above so many cells days are taken together in the relaxation.
 MOST_CELLS = 4_000
@@ -32,23 +32,10 @@ MOST_CELLS = 4_000
 MOST_COLUMNS = 30_000
 
 
-class Budgeted(msgspec.Struct, frozen=True, kw_only=True, eq=False):
-    """How long to try, how near to prove, with which threads and seed.
-
-    Without a ``clock`` only the solver's own seconds are counted.
-    """
-
-    gap: float = 0.005
-    seconds: float = 60.0
-    threads: int = 1
-    seed: int = 0
-    clock: Clock | None = None
-
-
 class _Run:
     """Time, progress and the bound while one menu is made."""
 
-    def __init__(self, tries: Budgeted, watch: Watch | None) -> None:
+    def __init__(self, tries: Trying, watch: Watch | None) -> None:
         self.tries, self.watch = tries, watch
         self.began = tries.clock() if tries.clock else 0.0
         self.bound = float("-inf")
@@ -86,15 +73,15 @@ class Made(msgspec.Struct, frozen=True, kw_only=True, eq=False):
 
 
 def plan_menu(
-    question: Question, tries: Budgeted | None = None, watch: Watch | None = None
+    question: Question, tries: Trying | None = None, watch: Watch | None = None
 ) -> Menu:
     """The lightest menu found, proven to within ``menu.gap``; or why there is none."""
-    return make(question, tries or Budgeted(), watch).menu
+    return make(question, tries or Trying(), watch).menu
 
 
 def make(
     question: Question,
-    tries: Budgeted,
+    tries: Trying,
     watch: Watch | None = None,
     warm: Made | None = None,
     change: Callable[[Board], Board] | None = None,
@@ -109,8 +96,6 @@ def make(
     if change is not None:
         board = change(board)
     run = _Run(tries, watch)
-    from fellfare.menu.impossible import empty_cells, proven_impossible
-
     gone = empty_cells(question, board)
     if gone:
         return Made(
@@ -259,8 +244,6 @@ def _told(
     relaxed: Relaxed,
     impossible: bool,
 ) -> Menu:
-    from fellfare.menu.checking import broken_rules
-
     solves = search.solves + relaxed.solves
     plates = plates_of(question, board, plan)
     whole = plan.whole and not broken_rules(question, plates)
@@ -364,7 +347,7 @@ def _money(question: Question, board: Board, plan: Plan) -> float | None:
     total = sum(leg.fee for leg in legs_of(question))
     price = {pack.food: pack.price for pack in question.packs}
     total += sum(price[food] * many for food, many in _packs(board, plan))
-    plate, dish, servings = plan.portions()
+    _, dish, servings = plan.portions()
     for r, amount in zip(dish.tolist(), servings.tolist(), strict=True):
         own = question.dishes[r].cost
         if own is None and not question.dishes[r].foods:

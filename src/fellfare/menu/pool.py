@@ -156,7 +156,7 @@ class Repeat(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Often(msgspec.Struct, frozen=True, kw_only=True):
-    """At least ``least`` servings-on-the-menu of one of these dishes (for one walker, or in all)."""
+    """One of these dishes at least ``least`` times on the menu (one walker's, or in all)."""
 
     wish: str
     dishes: tuple[str, ...]

@@ -149,7 +149,12 @@ def activity(board: Board, plate: Indices, dish: Indices, servings: Floats) -> F
     value = (
         rows.term_value[term] * servings[entry] * board.figures[dish[entry], rows.term_figure[term]]
     )
-    return np.bincount(rows.term_row[term], weights=value, minlength=rows.count)
+    return weighed(rows.term_row[term], value, rows.count)
+
+
+def weighed(at: Indices, weights: Floats, count: int) -> Floats:
+    """How much of ``weights`` falls on each of the numbers 0 to ``count`` - 1."""
+    return np.asarray(np.bincount(at, weights=weights, minlength=count), dtype=np.float64)
 
 
 def spans(first: Indices, counts: Indices) -> Indices:

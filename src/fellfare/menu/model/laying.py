@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 
 import msgspec
 import numpy as np
@@ -39,8 +40,10 @@ def figure_table(question: Question) -> tuple[Floats, dict[str, int]]:
         [dish.mass_g + dish.fuel_g for dish in question.dishes],
         [dish.water_ml for dish in question.dishes],
     ]
-    for name in (*NUTRIENTS, "volume_ml", "cost", "pot_ml"):
-        columns.append([getattr(dish, name) or 0.0 for dish in question.dishes])
+    columns += [
+        [getattr(dish, name) or 0.0 for dish in question.dishes]
+        for name in (*NUTRIENTS, "volume_ml", "cost", "pot_ml")
+    ]
     for band in question.bands:
         if not band.share:
             continue
@@ -121,6 +124,10 @@ def why_not(question: Question, slot: Slot, walker: str | None, dish: Dish) -> s
     return None
 
 
+def _may_eat(walker: Walker, dish: Dish) -> bool:
+    return refusals(walker, dish) is None
+
+
 class _Masks:
     """Which dishes fit a cell, put together from parts that are made once."""
 
@@ -162,9 +169,7 @@ class _Masks:
             flags = flags & self._part(("own",), lambda d: not d.shared_only)
         for one in slot.walkers if walker is None else (walker,):
             eater = self.walker[one]
-            flags = flags & self._part(
-                ("walker", one), lambda d, eater=eater: refusals(eater, d) is None
-            )
+            flags = flags & self._part(("walker", one), partial(_may_eat, eater))
         return np.asarray(flags, dtype=np.bool_)
 
 
@@ -624,7 +629,7 @@ def _families(laid: _Laid, draft: _RowDraft, extras: _ExtraDraft) -> list[Family
                         keys=len(order),
                         low=-INFINITE,
                         high=float(repeat.most),
-                    )  # fmt: skip
+                    )
                 )
     for at, often in enumerate(question.oftens):
         key = np.array(
@@ -644,7 +649,7 @@ def _families(laid: _Laid, draft: _RowDraft, extras: _ExtraDraft) -> list[Family
                 keys=1,
                 low=float(often.least),
                 high=INFINITE,
-            )  # fmt: skip
+            )
         )
     for at, different in enumerate(question.differents):
         _different(laid, draft, extras, families, different.wish, different.times,
@@ -661,7 +666,7 @@ def _different(
     cells = np.nonzero(np.isin(np.array(laid.cell_time), np.array(times)))[0].astype(np.int64)
     meals = {laid.question.slots[laid.cell_slot[c]].meal for c in cells.tolist()}
     key = np.full(len(dishes), -1, dtype=np.int64)
-    columns = []
+    columns: list[int] = []
     for r, dish in enumerate(dishes):
         if meals & set(dish.meals):
             key[r] = len(columns)
@@ -673,14 +678,14 @@ def _different(
             wish="",
             rule=rule,
             first_day=1,
-            span=question.days,
+            span=laid.question.days,
             cells=cells,
             key=key,
             keys=len(columns),
             low=0.0,
             high=INFINITE,
             extra=np.array(columns, dtype=np.int64),
-        )  # fmt: skip
+        )
     )
 
 

@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 import msgspec
 import numpy as np
 
-from fellfare.menu.model.board import Board, Floats, Indices, activity, spans
+from fellfare.menu.model.board import Board, Floats, Indices, activity, spans, weighed
 from fellfare.menu.model.plan import Plan
 from fellfare.menu.model.pricing import Prices, plate_prices
 from fellfare.menu.model.relaxing import MISS_DISH_G, MISS_G
@@ -61,11 +61,11 @@ def part_of(
     nx = x_cell.shape[0]
     standing: dict[int, list[tuple[int, int]]] = {}
     plates_standing: list[int] = []
-    for plate in portions:
-        cell = int(board.plate_cell[plate])
+    for served_plate in portions:
+        cell = int(board.plate_cell[served_plate])
         if cell in candidates or cell not in plan.picks:
             continue
-        plates_standing.append(plate)
+        plates_standing.append(served_plate)
         standing[cell] = [(r, times) for r, times, _ in plan.picks[cell]]
 
     # one entry per (plate, dish) that the model may move
@@ -73,10 +73,10 @@ def part_of(
     ex = np.repeat(np.arange(nx), counts)
     ep = spans(board.plate_start[x_cell], counts)
     ed = x_dish[ex] if nx else np.zeros(0, dtype=np.int64)
-    sp = np.array([p for p in plates_standing for _ in standing[int(board.plate_cell[p])]])
-    sd = np.array([r for p in plates_standing for r, _ in standing[int(board.plate_cell[p])]])
-    st = np.array([t for p in plates_standing for _, t in standing[int(board.plate_cell[p])]])
-    sp, sd, st = (a.astype(np.int64) for a in (sp, sd, st))
+    served = [
+        (p, r, times) for p in plates_standing for r, times in standing[int(board.plate_cell[p])]
+    ]
+    sp, sd, st = np.array(served, dtype=np.int64).reshape(len(served), 3).T
     span_x = np.rint((board.most[ed] - board.least[ed]) * board.steps[ed])
     span_s = np.rint((board.most[sd] - board.least[sd]) * board.steps[sd]) * st
     move_x, move_s = np.nonzero(span_x > 0)[0], np.nonzero(span_s > 0)[0]
@@ -180,7 +180,7 @@ class _Draft:
         value = np.concatenate(self.value) if self.value else np.zeros(0)
         many, wide = len(self.row_low), len(self.cost)
         marks, back = np.unique(row * np.int64(wide) + col, return_inverse=True)
-        value = np.bincount(back, weights=value, minlength=marks.shape[0])
+        value = weighed(back, value, marks.shape[0])
         return Problem(
             cost=np.array(self.cost, dtype=np.float64),
             low=np.array(self.low, dtype=np.float64),
@@ -231,7 +231,7 @@ def _rest(
     sd: Indices,
     st: Indices,
 ) -> Floats:
-    """What all that stands brings to the rows; standing plates with free portions at their least."""
+    """What all that stands brings to the rows; free portions of standing plates at their least."""
     board = plan.board
     rest = plan.act.copy()
     if candidates:
@@ -441,9 +441,8 @@ def filled(plan: Plan, part: Part, x: Floats) -> Plan:
             new.picks[cell].append((dish, times, _steps(board, cell, dish, times, above, None)))
     for cell, picks in part.base.items():
         old = {dish: steps for dish, _, steps in plan.picks[cell]}
-        moved = {p for p, _ in above}
         new.picks[cell] = [
-            (dish, times, _steps(board, cell, dish, times, above, (old[dish], moved)))
+            (dish, times, _steps(board, cell, dish, times, above, old[dish]))
             for dish, times in picks
         ]
         touched.append(cell)
@@ -462,14 +461,12 @@ def _steps(
     dish: int,
     times: int,
     above: Mapping[tuple[int, int], int],
-    old: tuple[tuple[int, ...], set[int]] | None,
+    old: tuple[int, ...] | None,
 ) -> tuple[int, ...]:
     least = round(float(board.least[dish] * board.steps[dish])) * times
     first, last = int(board.plate_start[cell]), int(board.plate_start[cell + 1])
     if old is None:
         return tuple(least + above.get((p, dish), 0) for p in range(first, last))
-    steps, moved = old
     return tuple(
-        least + above[p, dish] if (p, dish) in above else (steps[p - first])
-        for p in range(first, last)
+        least + above[p, dish] if (p, dish) in above else old[p - first] for p in range(first, last)
     )

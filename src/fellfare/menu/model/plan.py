@@ -50,7 +50,7 @@ class Plan:
         self.act = activity(self.board, *self.portions())
 
     def packs(self) -> Floats:
-        """The least each extra column can be: whole packs that cover what is eaten, dishes eaten."""
+        """The least each extra column can be: whole packs for what is eaten, dishes eaten."""
         board = self.board
         extras, rows = board.extras, board.rows
         count = np.zeros(extras.count)

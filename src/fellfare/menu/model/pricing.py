@@ -13,7 +13,7 @@ from __future__ import annotations
 import msgspec
 import numpy as np
 
-from fellfare.menu.model.board import Board, Floats, Indices
+from fellfare.menu.model.board import Board, Floats, Indices, weighed
 
 #: Cells x dishes priced in one go (about 30 MB a table).
 CHUNK = 4_000_000
@@ -66,12 +66,12 @@ def plate_prices(board: Board, rows: Floats, costs: bool = True) -> Floats:
     terms = board.rows
     width = board.figures.shape[1]
     plate = np.repeat(np.arange(board.plates), np.diff(terms.term_start))
-    spent = np.bincount(
+    spent = weighed(
         plate * width + terms.term_figure,
-        weights=rows[terms.term_row] * terms.term_value,
-        minlength=board.plates * width,
+        rows[terms.term_row] * terms.term_value,
+        board.plates * width,
     ).reshape(board.plates, width)
-    return (board.plate_cost if costs else 0.0) - spent
+    return board.plate_cost - spent if costs else -spent
 
 
 def extra_prices(board: Board, prices: Prices, costs: bool = True) -> Floats:

@@ -13,7 +13,7 @@ from __future__ import annotations
 import msgspec
 import numpy as np
 
-from fellfare.menu.model.board import Board, Floats, spans
+from fellfare.menu.model.board import Board, Floats, spans, weighed
 from fellfare.menu.model.grouping import Grouped, grouped
 from fellfare.menu.model.pricing import (
     Priced,
@@ -137,10 +137,10 @@ class _Master:
         counts = group.plate_start[g_of + 1] - group.plate_start[g_of]
         column = np.repeat(np.arange(len(fresh)), counts)
         plate = spans(group.plate_start[g_of], counts)
-        servings = np.concatenate([each[2] for each in fresh])
-        dish = dish_of[column]
-        per_plate = np.einsum("ij,ij->i", group.plate_cost[plate], board.figures[dish])
-        cost = np.bincount(column, weights=per_plate * servings, minlength=len(fresh))
+        portion = np.concatenate([each[2] for each in fresh])
+        dish_on = dish_of[column]
+        per_plate = np.einsum("ij,ij->i", group.plate_cost[plate], board.figures[dish_on])
+        cost = weighed(column, per_plate * portion, len(fresh))
         if self.costs:
             cost += board.dish_bonus[dish_of] * counts
             for cell, liked, extra in board.cell_bonus:
@@ -153,12 +153,12 @@ class _Master:
         term = spans(group.term_start[plate], terms)
         value = (
             group.term_value[term]
-            * servings[entry]
-            * board.figures[dish[entry], group.term_figure[term]]
+            * portion[entry]
+            * board.figures[dish_on[entry], group.term_figure[term]]
         )
-        mark = column[entry] * np.int64(group.rows) + group.term_row[term]
-        marks, back = np.unique(mark, return_inverse=True)
-        value = np.bincount(back, weights=value, minlength=marks.shape[0])
+        entry_mark = column[entry] * np.int64(group.rows) + group.term_row[term]
+        marks, back = np.unique(entry_mark, return_inverse=True)
+        value = weighed(back, value, marks.shape[0])
         columns = [marks // max(1, group.rows), np.arange(len(fresh))]
         rows = [group.groups + marks % max(1, group.rows), g_of]
         numbers = [value, np.ones(len(fresh))]
@@ -340,7 +340,7 @@ class StoppedError(Exception):
 def _pattern(board: Board, per_plate: Floats, cell: int, dish: int) -> Floats:
     a, b = board.plate_start[cell], board.plate_start[cell + 1]
     worth = per_plate[a:b] @ board.figures[dish]
-    return np.where(worth > 0, board.least[dish], board.most[dish])
+    return np.asarray(np.where(worth > 0, board.least[dish], board.most[dish]), dtype=np.float64)
 
 
 def _first_prices(board: Board) -> Floats:

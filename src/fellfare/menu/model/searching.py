@@ -1,4 +1,4 @@
-"""From prices to a menu: day by day, then portions in whole steps, then mending where it loses most.
+"""From prices to a menu: day by day, then portions in whole steps, then mending.
 
 Every step is a small model that leaves the rest standing (``part``), so a long
 walk takes as many small models as it has days and eaters, not one large one.
@@ -14,7 +14,7 @@ from typing import TypeAlias
 import msgspec
 import numpy as np
 
-from fellfare.menu.model.board import Board, Floats, activity
+from fellfare.menu.model.board import Board, Floats, activity, weighed
 from fellfare.menu.model.part import part_of, solve_part
 from fellfare.menu.model.plan import Plan
 from fellfare.menu.model.pricing import plate_prices
@@ -210,7 +210,7 @@ class Search:
         return loss
 
     def mended(self, plan: Plan, goal: Callable[[float], bool]) -> Plan:
-        """Try better neighbours, where the loss is largest first, until ``goal`` or nothing helps."""
+        """Better neighbours, where the loss is largest first, until ``goal`` or none helps."""
         best, burden = plan, plan.burden()
         tried: set[tuple[str, tuple[tuple[int, int], ...]]] = set()
         while not goal(burden):
@@ -325,11 +325,8 @@ def mass_of(plan: Plan) -> Floats:
     """Food, packaging and fuel per day [g]."""
     board = plan.board
     plate, dish, servings = plan.portions()
-    return np.bincount(
-        board.cell_day[board.plate_cell[plate]],
-        weights=board.figures[dish, 0] * servings,
-        minlength=board.days + 1,
-    )[1:]
+    day = board.cell_day[board.plate_cell[plate]]
+    return weighed(day, board.figures[dish, 0] * servings, board.days + 1)[1:]
 
 
 __all__ = ["Found", "Halt", "Search", "activity", "mass_of"]

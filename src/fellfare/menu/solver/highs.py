@@ -116,7 +116,8 @@ def solve(
     """Run HiGHS on one model.
 
     ``start`` is an answer to begin from, columns and their values (HiGHS fills
-    in the rest, and drops it if it does not fit). ``watch`` hears of progress in a mixed model and can stop it.
+    in the rest, and drops it if it does not fit). ``watch`` hears of progress in a
+    mixed model and can stop it.
     An 'unbounded or impossible' verdict of the presolve is asked again without it.
     """
     problem.checked()
