@@ -64,6 +64,8 @@ ASKED: Final = (
     (("soak", "90 g bulgur", "1 cup couscous", "green-peas-freeze-dried", "--water-temp", "18"), 0),
     (("soak", "black-beans-dry", "rice noodles", "tomato-powder", "--water-temp", "0"), 1),
     (("soak", "couscous", "--way", "hot-pour", "--altitude", "9500ft"), 0),
+    (("soak-test", "bulgur", "--water-temp", "11", "--not-yet", "45", "--done", "52"), 0),
+    (("soak-test", "chickpeas-dry", "--water-temp", "11", "--done", "5"), 1),
     (("gas", "--fuel", "gas-butane", "--coldest", "-2", "--altitude", "0"), 0),
     (("gas", "--fuel", "butane", "--coldest", "-20", "--altitude", "0"), 1),
     (("gas", "--altitude", "2900"), 0),
@@ -138,6 +140,8 @@ KEYS: Final = {
     "fuel": "water_ml start_c altitude_m boils_c fuel stove pot boils_per_day days reserve_share "
     "heat floor_g wind snow findings",
     "soak": "way water_c boils_c slowest minutes plan_min water_ml water_unknown foods findings",
+    "soak-test": "food way water_c minutes low_min high_min pantry_min factor uptake_ml_per_g "
+    "by_water tested trust source findings",
     "gas": "fuel mix_mass_share altitude_m pressure_hpa coldest_c full_c last_third_c "
     "last_grams_c caution_below_c limits trust source findings",
     "wet": "outcome reason earliest_min latest_min earliest latest wait_min wet_at carry_from text "

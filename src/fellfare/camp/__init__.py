@@ -77,6 +77,7 @@ if TYPE_CHECKING:
     )
     from fellfare.camp.soaking.peleg import SoakTest, read_soak_test
     from fellfare.camp.soaking.sphere import sphere_soak_minutes
+    from fellfare.camp.soaking.tried import OwnSoak, SoakTried, own_soak, own_soak_minutes
     from fellfare.camp.steam import evaporation_heat_kj_per_kg
     from fellfare.camp.stoveless import (
         NoStoveKit,
@@ -178,6 +179,7 @@ _HOME: Final = {
             "read_soak_test",
         ),
         "soaking.sphere": ("sphere_soak_minutes",),
+        "soaking.tried": ("OwnSoak", "SoakTried", "own_soak", "own_soak_minutes"),
         "steam": ("evaporation_heat_kj_per_kg",),
         "stoveless": (
             "NoStoveKit",
@@ -241,11 +243,13 @@ __all__ = [
     "KitchenPlan",
     "KitchenStep",
     "NoStoveKit",
+    "OwnSoak",
     "Pot",
     "PotMaterial",
     "SnowVolume",
     "SoakTest",
     "SoakTime",
+    "SoakTried",
     "Span",
     "Stove",
     "StoveKit",
@@ -285,6 +289,8 @@ __all__ = [
     "mix_after_use",
     "mix_pressure_kpa",
     "next_time",
+    "own_soak",
+    "own_soak_minutes",
     "read_soak_test",
     "snow_for",
     "soak_food",

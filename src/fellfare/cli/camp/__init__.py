@@ -12,6 +12,7 @@ QUESTIONS: Final = {
     "boil": ("boil", "How hot does water get up there, and how much longer must it cook?"),
     "fuel": ("fuel", "How much fuel and how many canisters for so much hot water?"),
     "soak": ("soak", "How long must these foods soak in this water, and how much do they take?"),
+    "soak-test": ("soak_test", "Your own soak time of one food from one test at home."),
     "gas": ("gas", "Does the canister still give gas in that cold?"),
     "wet": ("wet", "When to wet the jar so that dinner is ready on arrival."),
     "stove-or-none": ("stove_or_none", "Stove or no stove: which is lighter, from which day on?"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Final
@@ -9,7 +10,8 @@ from typing import Final
 from msgspec import Struct
 from msgspec.structs import replace
 
-from fellfare.camp import SoakTime, soak_food
+from fellfare.camp import OwnSoak, SoakTime, SoakTried, own_soak, own_soak_minutes, soak_food
+from fellfare.cli.camp.reading import read_minutes_band, read_temperature_c
 from fellfare.files.own_food import read_own_foods
 from fellfare.files.shipped import shipped_pantry
 from fellfare.measure import read_leading_amount
@@ -46,6 +48,8 @@ class InJar(Struct, frozen=True, kw_only=True):
     #: None = nobody said how much [g].
     mass_g: float | None
     soak: SoakTime
+    #: The own test that it soaks by; None = by the pantry.
+    own: OwnSoak | None = None
 
     @property
     def water_ml(self) -> float | None:
@@ -55,29 +59,140 @@ class InJar(Struct, frozen=True, kw_only=True):
         return self.mass_g * self.soak.water_ml_per_g
 
 
-def read_jar(
-    phrases: Iterable[str], own_folders: Iterable[Path], water_c: float, way: Way, boils_c: float
-) -> tuple[tuple[InJar, ...], tuple[Finding, ...]]:
-    """The foods by their names, each perhaps behind an amount ('90 g bulgur'), and what was
-    said about foods of one's own.
+class Tested(Struct, frozen=True, kw_only=True):
+    """A soak test as it was written behind ``--tested``."""
+
+    #: As it was written.
+    text: str
+    food: str
+    tried: SoakTried
+
+
+_TESTED: Final = re.compile(
+    r"(?P<food>.*?\S)[,:]?\s+(?P<minutes>\d[^,;]*?min\w*)\s+(?:at|in)\s+(?P<temp>\S.*)"
+)
+
+
+def read_tested(text: str, way: Way) -> Tested:
+    """'bulgur 52 min at 11 °C'; '45-52 min' when it was still hard at the 45th minute.
 
     Raises
     ------
     Mistake
-        ``unknown-food``, those of the amounts and those of the soak.
+        ``soak-test-unclear``, and those of the minutes and the temperature.
     """
+    found = _TESTED.fullmatch(" ".join(text[:120].split()))
+    if not found:
+        raise Mistake(
+            "soak-test-unclear",
+            what=f"cannot read the soak test {text[:60]!r}",
+            mend="write food, minutes and water: 'bulgur 52 min at 11 °C' (or '45-52 min' when "
+            "it was still hard at the 45th)",
+            where="--tested",
+        )
+    try:
+        minutes, water_c = read_minutes_band(found["minutes"]), read_temperature_c(found["temp"])
+    except Mistake as mistake:
+        raise mistake.at("--tested") from None
+    return Tested(
+        text=text,
+        food=found["food"],
+        tried=SoakTried(
+            done_minutes=minutes.late,
+            not_yet_minutes=minutes.early if minutes.early < minutes.late else None,
+            water_c=water_c,
+            way=way,
+        ),
+    )
+
+
+def pantry_with(own_folders: Iterable[Path]) -> tuple[Pantry, tuple[Finding, ...]]:
+    """The shipped foods and those of one's own, and what was said about the latter."""
     own, said = read_own_foods(tuple(own_folders))
-    pantry = shipped_pantry().with_foods(own)
-    jar = []
+    return shipped_pantry().with_foods(own), said
+
+
+def named_food(name: str, pantry: Pantry) -> Food:
+    """A food by its id or its whole name; Mistake ``unknown-food``."""
+    return pantry.food(name) if name in pantry else pantry.named(name)[0]
+
+
+def read_jar(
+    phrases: Iterable[str],
+    own_folders: Iterable[Path],
+    water_c: float,
+    way: Way,
+    boils_c: float,
+    tested: Iterable[str] = (),
+) -> tuple[tuple[InJar, ...], tuple[Finding, ...]]:
+    """The foods by their names, each perhaps behind an amount ('90 g bulgur'), and what was
+    said about foods of one's own and soak tests.
+
+    A food with a test of its own (see :func:`read_tested`) soaks by that test.
+
+    Raises
+    ------
+    Mistake
+        ``unknown-food``, those of the amounts, of the soak and of the tests;
+        ``soak-test-twice`` and ``soak-test-not-in-jar``.
+    """
+    pantry, said = pantry_with(own_folders)
+    asked: list[tuple[str, Food, float | None]] = []
     for phrase in phrases:
         try:
-            food, mass_g = _food(phrase, pantry)
-            jar.append(InJar(food=food, mass_g=mass_g, soak=soak_food(food, water_c, way, boils_c)))
+            asked.append((phrase, *_food(phrase, pantry)))
         except Mistake as mistake:
-            here = phrase[:40]
-            raise (mistake if mistake.where.startswith(here) else mistake.at(here)) from None
+            raise _in(phrase, mistake) from None
+    tests = _own_soaks(tested, pantry, way, {food.id: food for _, food, _ in asked})
+    jar = []
+    for phrase, food, mass_g in asked:
+        own = tests.get(food.id)
+        try:
+            soak = (
+                soak_food(food, water_c, way, boils_c)
+                if own is None
+                else own_soak_minutes(own, food, water_c, boils_c=boils_c)
+            )
+        except Mistake as mistake:
+            raise _in(phrase, mistake) from None
+        jar.append(InJar(food=food, mass_g=mass_g, soak=soak, own=own))
     used = {one.food.id for one in jar}
-    return tuple(jar), tuple(finding for finding in said if used & set(finding.about))
+    return tuple(jar), (
+        *(finding for finding in said if used & set(finding.about)),
+        *(finding for own in tests.values() for finding in own.findings),
+    )
+
+
+def _in(phrase: str, mistake: Mistake) -> Mistake:
+    here = phrase[:40]
+    return mistake if mistake.where.startswith(here) else mistake.at(here)
+
+
+def _own_soaks(
+    tested: Iterable[str], pantry: Pantry, way: Way, in_jar: dict[str, Food]
+) -> dict[str, OwnSoak]:
+    out: dict[str, OwnSoak] = {}
+    for text in tested:
+        one = read_tested(text, way)
+        try:
+            food = named_food(one.food, pantry)
+            if food.id in out:
+                raise Mistake(
+                    "soak-test-twice",
+                    what=f"{food.name} has two tests",
+                    mend="give one: the one in the water nearest to that of the walk",
+                )
+            if food.id not in in_jar:
+                raise Mistake(
+                    "soak-test-not-in-jar",
+                    what=f"{food.name} was tested, but is not in the jar",
+                    mend=f"the jar holds {', '.join(in_jar)}: name the same food, or leave the "
+                    "test out",
+                )
+            out[food.id] = own_soak(food, one.tried)
+        except Mistake as mistake:
+            raise mistake.at("--tested") from None
+    return out
 
 
 def _food(phrase: str, pantry: Pantry) -> tuple[Food, float | None]:
@@ -88,7 +203,7 @@ def _food(phrase: str, pantry: Pantry) -> tuple[Food, float | None]:
     amount, name = read_leading_amount(phrase)
     if not name:
         raise Mistake("food-missing", "an amount without a food", "write '90 g bulgur'")
-    food = pantry.food(name) if name in pantry else pantry.named(name)[0]
+    food = named_food(name, pantry)
     return food, weigh(amount, food).mass_g
 
 

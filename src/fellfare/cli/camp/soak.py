@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from fellfare.camp import boil_at
+from fellfare.cli.camp import options
 from fellfare.cli.camp.answer import answer, degrees, known, litres, standing, titled
 from fellfare.cli.camp.jar import InJar, jar_findings, read_jar, slowest, unknown_soaks
 from fellfare.cli.camp.reading import given, read_altitude_m, read_temperature_c
@@ -24,13 +25,8 @@ from fellfare.pantry.food import Way
     callback=given(read_temperature_c),
     help="Of the water while it soaks; a hot pour is at the boil if left out.",
 )
-@click.option(
-    "--way",
-    default="cold-soak",
-    show_default=True,
-    type=click.Choice(["cold-soak", "hot-pour"]),
-    help="Soak in unheated water, or pour boiling water on.",
-)
+@options.way
+@options.tested
 @click.option(
     "--altitude",
     "altitude_m",
@@ -39,25 +35,14 @@ from fellfare.pantry.food import Way
     callback=given(read_altitude_m),
     help="Height of camp (for a hot pour).",
 )
-@click.option(
-    "--air",
-    "air_c",
-    metavar="TEMP",
-    callback=given(read_temperature_c),
-    help="Warmest air while it stands.",
-)
-@click.option(
-    "--foods",
-    "own_folders",
-    multiple=True,
-    type=click.Path(path_type=Path, file_okay=False, exists=True),
-    help="Folder of own foods.",
-)
-@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+@options.air
+@options.own_folders
+@options.as_json
 def command(
     foods: tuple[str, ...],
     water_c: float | None,
     way: Way,
+    tested: tuple[str, ...],
     altitude_m: float,
     air_c: float | None,
     own_folders: tuple[Path, ...],
@@ -78,7 +63,7 @@ def command(
             mend="add --water-temp 8 (a spring has about the mean air of the year)",
         )
     water_c = boils_c if water_c is None else water_c
-    jar, said = read_jar(foods, own_folders, water_c, way, boils_c)
+    jar, said = read_jar(foods, own_folders, water_c, way, boils_c, tested)
     longest = slowest(jar)
     findings = (*said, *unknown_soaks(jar), *jar_findings(jar, way, air_c))
     told = [one for one in jar if one.water_ml is not None]
@@ -113,6 +98,13 @@ def _food_data(one: InJar) -> dict[str, object]:
         "factor": soak.factor if soak.minutes is not None else None,
         "water_ml_per_g": soak.water_ml_per_g,
         "water_ml": one.water_ml,
+        "own_test": None
+        if one.own is None
+        else {
+            "done_min": one.own.tried.done_minutes,
+            "water_c": one.own.tried.water_c,
+            "factor": one.own.factor,
+        },
         "trust": soak.trust,
         "minutes_trust": soak.minutes_trust,
         "minutes_source": soak.minutes_source,

@@ -8,6 +8,7 @@ from typing import Final
 import click
 
 from fellfare.camp import Span, WaterPoint, Wetting, boil_at, clock, wetting_window
+from fellfare.cli.camp import options
 from fellfare.cli.camp.answer import answer, degrees, known, standing, titled
 from fellfare.cli.camp.hold import hold_findings, hold_limits
 from fellfare.cli.camp.jar import jar_findings, read_jar, slowest
@@ -50,6 +51,7 @@ _WHY: Final = {
     "--water-temp", "water_c", metavar="TEMP", callback=given(read_temperature_c),
     help="... the water's temperature.",
 )  # fmt: skip
+@options.tested
 @click.option(
     "--water-at", "points", multiple=True, metavar="'NAME FROM-TO'",
     callback=given(read_named_band),
@@ -61,25 +63,20 @@ _WHY: Final = {
     "--hold", "hold_min", metavar="MIN", callback=given(read_minutes),
     help="Longest time from wetting to the last bite; 2 h, above 32 °C 1 h, if left out.",
 )  # fmt: skip
-@click.option(
-    "--air", "air_c", metavar="TEMP", callback=given(read_temperature_c),
-    help="Warmest air around the jar.",
-)  # fmt: skip
+@options.air
 @click.option(
     "--meal", "meal_min", default="20 min", show_default=True, metavar="MIN",
     callback=given(read_minutes), help="How long eating takes.",
 )  # fmt: skip
-@click.option(
-    "--foods", "own_folders", multiple=True,
-    type=click.Path(path_type=Path, file_okay=False, exists=True), help="Folder of own foods.",
-)  # fmt: skip
-@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+@options.own_folders
+@options.as_json
 def command(
     arrive: Span | None,
     eat_min: float | None,
     soak: Span | None,
     foods: tuple[str, ...],
     water_c: float | None,
+    tested: tuple[str, ...],
     points: tuple[tuple[str, Span], ...],
     carry_water: bool,
     dry_camp: bool,
@@ -96,7 +93,7 @@ def command(
         --water-at 'spring 14:40-15:10' --water-at 'ford 16:20-16:50'
     """
     eat = _eating(arrive, eat_min)
-    soak, soak_source, findings = _soak(soak, foods, water_c, air_c, own_folders)
+    soak, soak_source, findings = _soak(soak, foods, tested, water_c, air_c, own_folders)
     doubt = hold_limits(air_c)[0]
     hold = doubt if hold_min is None else hold_min
     told = wetting_window(
@@ -157,6 +154,7 @@ def _eating(arrive: Span | None, eat_min: float | None) -> Span:
 def _soak(
     soak: Span | None,
     foods: tuple[str, ...],
+    tested: tuple[str, ...],
     water_c: float | None,
     air_c: float | None,
     own_folders: tuple[Path, ...],
@@ -169,6 +167,12 @@ def _soak(
             mend="give --soak 40-75, or --jar bulgur --water-temp 8",
         )
     if soak is not None:
+        if tested:
+            raise Mistake(
+                "soak-missing",
+                what="--soak already says the minutes; a test has nothing to correct",
+                mend="leave --tested out, or give --jar and --water-temp instead of --soak",
+            )
         return soak, "minutes as given", ()
     if water_c is None:
         raise Mistake(
@@ -176,7 +180,7 @@ def _soak(
             what="the soak of a food depends on the water, and its temperature is not said",
             mend="add --water-temp 8",
         )
-    jar, said = read_jar(foods, own_folders, water_c, "cold-soak", boil_at(0).boils_c)
+    jar, said = read_jar(foods, own_folders, water_c, "cold-soak", boil_at(0).boils_c, tested)
     longest = slowest(jar)
     if longest is None:
         names = "; ".join(one.food.name for one in jar if one.soak.minutes is None)
