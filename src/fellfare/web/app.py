@@ -1,0 +1,67 @@
+"""How is the app put together?  The book, the pages, the guard; nothing is decided here twice."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from litestar import Litestar
+from litestar.config.allowed_hosts import AllowedHostsConfig
+from litestar.datastructures import State
+from litestar.di import Provide
+from litestar.exceptions import HTTPException
+from litestar.openapi import OpenAPIConfig
+from litestar.openapi.plugins import JsonRenderPlugin
+from litestar.template import TemplateConfig
+
+from fellfare import __version__
+from fellfare.book import Book, open_book
+from fellfare.mistake import Mistake
+from fellfare.web import assets
+from fellfare.web.api import API
+from fellfare.web.drawing import engine
+from fellfare.web.errors import failed, mistake_page, refused
+from fellfare.web.foods_at_hand import FoodsAtHand
+from fellfare.web.guard import add_headers, form_tokens
+from fellfare.web.here import make_here
+from fellfare.web.pages import PAGES
+from fellfare.web.rooms import rooms_among
+from fellfare.web.settings import MOST_FORM_BYTES, Settings
+
+
+def make_app(book: Book | str, settings: Settings | None = None) -> Litestar:
+    """The app on one book.
+
+    Parameters
+    ----------
+    book
+        An open book, or its address as :func:`fellfare.book.open_book` takes it.
+    settings
+        Hosts, port and secret; for one's own machine when None.
+    """
+    settings = Settings() if settings is None else settings
+    opened = open_book(book) if isinstance(book, str) else book
+    handlers: dict[Any, Any] = {Mistake: mistake_page, HTTPException: refused, Exception: failed}
+    app = Litestar(
+        route_handlers=[*PAGES, *API, assets.serve],
+        allowed_hosts=AllowedHostsConfig(allowed_hosts=settings.allowed_hosts, www_redirect=False),
+        before_send=[add_headers],
+        csrf_config=form_tokens(settings),
+        debug=False,
+        dependencies={"here": Provide(make_here, sync_to_thread=False)},
+        exception_handlers=handlers,
+        logging_config=None,
+        multipart_form_part_limit=5000,
+        openapi_config=OpenAPIConfig(
+            title="Fellfare",
+            version=__version__,
+            description="Foods and recipes as figures: the same answers as the pages and commands.",
+            path="/api",
+            render_plugins=[JsonRenderPlugin(path="/openapi.json")],
+            use_handler_docstrings=True,
+        ),
+        request_max_body_size=MOST_FORM_BYTES,
+        state=State({"book": opened, "foods": FoodsAtHand(opened), "settings": settings}),
+        template_config=TemplateConfig(instance=engine()),
+    )
+    app.state.rooms = rooms_among(route.path for route in app.routes)
+    return app

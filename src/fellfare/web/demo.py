@@ -1,0 +1,36 @@
+"""The invented demo, laid into the book as ordinary documents."""
+
+from __future__ import annotations
+
+from pathlib import PurePosixPath
+from typing import Final
+
+from fellfare.book import Book
+from fellfare.files.demo_documents import demo_documents
+
+#: Folder of the demo → kind of document.
+_KINDS: Final = {"recipes": "recipe", "foods": "food"}
+#: Name of the demo's trip and track in the book.
+NAME: Final = "harrowmoor-round"
+
+
+def lay_in_demo(book: Book, by: str = "") -> int:
+    """Save every demo document that the book does not hold yet; how many were laid in.
+
+    A document of the same name is somebody's own by now, and stays as it is.
+    """
+    laid = 0
+    taken = {kind: set(book.names(kind)) for kind in ("food", "recipe", "trip", "track")}
+    for path, text in demo_documents():
+        place = PurePosixPath(path)
+        if place.suffix == ".gpx":
+            kind, name = "track", NAME
+        elif place.parent.name in _KINDS:
+            kind, name = _KINDS[place.parent.name], place.stem
+        else:
+            kind, name = "trip", NAME
+        if name in taken[kind]:
+            continue
+        book.save(kind, name, text, None, by)
+        laid += 1
+    return laid

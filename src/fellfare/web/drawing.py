@@ -1,0 +1,79 @@
+"""How does a page get drawn?  One Jinja environment, strict about what it is not given."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from functools import cache
+from pathlib import Path
+from typing import Any, Final
+from urllib.parse import quote
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from litestar.plugins.jinja import JinjaTemplateEngine
+from litestar.response import Template
+
+from fellfare.files.publish.names import spoken_name
+from fellfare.pantry.allergens import agent_name
+from fellfare.safety import no_rule_fired
+from fellfare.web import figures
+from fellfare.web.assets import address
+from fellfare.web.here import Here
+from fellfare.web.icons import icon
+
+_TEMPLATES: Final = Path(__file__).parent / "templates"
+
+
+@cache
+def environment() -> Environment:
+    """The environment; what a template asks for and does not get is an error, not a blank."""
+    made = Environment(
+        loader=FileSystemLoader(_TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    for printing in (
+        figures.mass, figures.volume, figures.temperature, figures.energy, figures.density,
+        figures.per_100g, figures.per_oz,
+        figures.spread, figures.energy_spread, figures.share, figures.minutes, figures.trust,
+    ):  # fmt: skip
+        made.filters[printing.__name__] = printing
+    made.filters["address"] = lambda text: quote(str(text), safe="")
+    made.filters["agent"] = agent_name
+    made.filters["moment"] = moment
+    made.filters["plain_name"] = lambda text: str(text).replace("-", " ")
+    made.globals.update(
+        icon=icon, asset=address, no_rule_fired=no_rule_fired, spoken_name=spoken_name
+    )
+    return made
+
+
+def engine() -> JinjaTemplateEngine:
+    """The same for the framework, which adds ``csrf_input`` and ``csrf_token()``."""
+    return JinjaTemplateEngine.from_environment(environment())
+
+
+def moment(when: datetime) -> str:
+    """'25 Nov 2026, 14:05' as the server's clock has it."""
+    return f"{when.day} {when:%b %Y, %H:%M}"
+
+
+def page(here: Here, name: str, room: str = "", *, status: int = 200, **given: Any) -> Template:
+    """One page or fragment.
+
+    Parameters
+    ----------
+    here
+        The request; templates find ``here`` and ``units``.
+    name
+        The template, below ``templates``.
+    room
+        Key of :data:`fellfare.web.rooms.ROOMS`, to mark the way.
+    status
+        422 when a field was not accepted.
+    given
+        What else the template names.
+    """
+    context = {"here": here, "units": here.units, "room": room} | given
+    return Template(template_name=name, context=context, status_code=status)

@@ -1,0 +1,70 @@
+"""Which foods are at hand?  The shipped table, and on top of it the book's own."""
+
+from __future__ import annotations
+
+from threading import Lock
+
+from fellfare.book import Book, Document
+from fellfare.files.own_food import shadowed
+from fellfare.files.shipped import shipped_pantry
+from fellfare.mistake import Finding, Mistake
+from fellfare.pantry.food import Food
+from fellfare.pantry.pantry import Pantry
+from fellfare.web.documents import food_of
+
+
+class FoodsAtHand:
+    """Reads the book's own foods once per revision, not once per page."""
+
+    def __init__(self, book: Book) -> None:
+        self._book = book
+        self._lock = Lock()
+        self._stamp: tuple[tuple[str, int], ...] | None = None
+        self._pantry = shipped_pantry()
+        self._own: tuple[Food, ...] = ()
+        self._said: tuple[Finding, ...] = ()
+        self._unread: tuple[tuple[str, Mistake], ...] = ()
+
+    def pantry(self) -> Pantry:
+        """Every food that a line may name."""
+        self._refresh()
+        return self._pantry
+
+    def own(self) -> tuple[Food, ...]:
+        """The book's own foods, as far as they can be read."""
+        self._refresh()
+        return self._own
+
+    def said(self) -> tuple[Finding, ...]:
+        """What is odd about their labels, and which stand in place of a shipped one."""
+        self._refresh()
+        return self._said
+
+    def unread(self) -> tuple[tuple[str, Mistake], ...]:
+        """(document, mistake) of own foods that cannot be read: they are left out, not lost."""
+        self._refresh()
+        return self._unread
+
+    def _refresh(self) -> None:
+        documents = self._book.all("food")
+        stamp = tuple((document.name, document.revision) for document in documents)
+        with self._lock:
+            if stamp != self._stamp:
+                self._read(documents)
+                self._stamp = stamp
+
+    def _read(self, documents: tuple[Document, ...]) -> None:
+        own: list[Food] = []
+        said: list[Finding] = []
+        unread: list[tuple[str, Mistake]] = []
+        for document in documents:
+            try:
+                food, findings = food_of(document.text, document.name)
+            except Mistake as mistake:
+                unread.append((document.name, mistake))
+                continue
+            own.append(food)
+            said += findings
+        self._own, self._unread = tuple(own), tuple(unread)
+        self._said = (*said, *shadowed(own, shipped_pantry()))
+        self._pantry = shipped_pantry().with_foods(own) if own else shipped_pantry()

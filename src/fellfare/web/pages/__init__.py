@@ -1,0 +1,11 @@
+"""Every page, one module or folder per family; each ends in a list of its handlers."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from fellfare.web.pages.foods import FOODS
+from fellfare.web.pages.home import HOME
+
+#: What the app serves.  A new family of pages adds its list here.
+PAGES: Final[list[Any]] = [*HOME, *FOODS]
