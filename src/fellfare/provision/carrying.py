@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import isfinite
-from typing import Final, Literal
+from typing import Any, Final, Literal, TypeAlias
 
+import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from fellfare.mistake import Finding, Mistake
 from fellfare.provision.bags.plan import PlannedBag
@@ -14,11 +16,17 @@ from fellfare.provision.bags.plan import PlannedBag
 #: Up to so many assignments everything is tried; above, greedy with mending.
 EXACT_TRIALS: Final = 3_000
 #: Rounds of mending after the greedy start.
-_ROUNDS: Final = 40
+_ROUNDS: Final = 300
+#: Differences below are rounding [g].
+_SAME_G: Final = 1e-6
 
 #: A pack of a fifth of the body's mass is a usual upper limit for walkers in training:
 #: common practice, no source; school and youth groups go lower.
 LIMIT_SHARE: Final = 0.20
+
+
+Array: TypeAlias = NDArray[np.float64]
+Places: TypeAlias = NDArray[np.signedinteger[Any]]
 
 
 class Carrier(Struct, frozen=True, kw_only=True):
@@ -235,46 +243,90 @@ def _greedy(order: Sequence[PlannedBag], shares: Sequence[float], able: Sequence
         who = min(able, key=lambda w: (load.grams[w][first] + bag.gross_g) / shares[w])
         load.add(who, bag)
         owner.append(who)
-    for _ in range(_ROUNDS):
-        if not _mended(order, owner, able, load):
-            break
-    return owner
+    return _mended(order, owner, able, load)
 
 
 def _mended(
-    order: Sequence[PlannedBag], owner: list[int], able: Sequence[int], load: _Load
-) -> bool:
-    """Move one bag, or swap two, if that is fairer; whether anything was done."""
-    before = load.measure()
-    for place, bag in enumerate(order):
-        old = owner[place]
-        for who in able:
-            if who == old:
-                continue
-            load.add(old, bag, -1.0)
-            load.add(who, bag)
-            if load.measure() < before:
-                owner[place] = who
-                return True
-            load.add(who, bag, -1.0)
-            load.add(old, bag)
-    for one in range(len(order)):
-        for other in range(one + 1, len(order)):
-            if owner[one] == owner[other]:
-                continue
-            _swap(load, order, owner, one, other)
-            if load.measure() < before:
-                return True
-            _swap(load, order, owner, one, other)
-    return False
+    order: Sequence[PlannedBag], owner: Sequence[int], able: Sequence[int], load: _Load
+) -> list[int]:
+    """The owners after the best single move, else the best swap, as long as one helps."""
+    excess = np.array(load.grams) - np.outer(load.shares, load.total)  # carriers x mornings
+    lies = np.array([[bag.gross_g * (day <= bag.day) for day in load.days] for bag in order])
+    owners = np.array(owner)
+    for _ in range(_ROUNDS):
+        if not (_moved(excess, lies, owners, able) or _swapped(excess, lies, owners, able)):
+            break
+    return [int(who) for who in owners]
 
 
-def _swap(load: _Load, order: Sequence[PlannedBag], owner: list[int], one: int, other: int) -> None:
-    load.add(owner[one], order[one], -1.0)
-    load.add(owner[other], order[other], -1.0)
-    owner[one], owner[other] = owner[other], owner[one]
-    load.add(owner[one], order[one])
-    load.add(owner[other], order[other])
+def _moved(excess: Array, lies: Array, owners: Places, able: Sequence[int]) -> bool:
+    """Give the one bag to the one person that helps most; False when nothing helps."""
+    tried = [
+        (_measures(excess, owners, lies, np.full_like(owners, who)), who)
+        for who in able
+        if bool((owners != who).any())
+    ]
+    for (unfair, _), who in tried:
+        unfair[owners == who] = np.inf
+    best = _best([measures for measures, _ in tried], excess)
+    if best is None:
+        return False
+    at, bag = best
+    who = tried[at][1]
+    excess[owners[bag]] -= lies[bag]
+    excess[who] += lies[bag]
+    owners[bag] = who
+    return True
+
+
+def _swapped(excess: Array, lies: Array, owners: Places, able: Sequence[int]) -> bool:
+    """Swap the two bags that help most, one of them from who carries most above their part."""
+    worst = int(excess.max(axis=1).argmax())
+    mine = np.flatnonzero(owners == worst)
+    others = np.flatnonzero((owners != worst) & np.isin(owners, able))
+    if not len(mine) or not len(others):
+        return False
+    tried = [
+        _measures(excess, owners[others], lies[others] - lies[bag], np.full(len(others), worst))
+        for bag in mine
+    ]
+    best = _best(tried, excess)
+    if best is None:
+        return False
+    one, other = int(mine[best[0]]), int(others[best[1]])
+    gives = lies[one] - lies[other]
+    excess[worst] -= gives
+    excess[owners[other]] += gives
+    owners[one], owners[other] = owners[other], owners[one]
+    return True
+
+
+def _measures(excess: Array, source: Places, lies: Array, to: Places) -> tuple[Array, Array]:
+    """(unfair, squares) after each bag alone goes from its ``source`` to ``to``."""
+    after = np.repeat(excess[None], len(lies), axis=0)
+    rows = np.arange(len(lies))
+    np.subtract.at(after, (rows, source), lies)
+    np.add.at(after, (rows, to), lies)
+    return after.max(axis=(1, 2)), (after**2).sum(axis=(1, 2))
+
+
+def _best(tried: Sequence[tuple[Array, Array]], excess: Array) -> tuple[int, int] | None:
+    """Place of the least (unfair, squares), if it is less than now; the first on a tie."""
+    now = (float(excess.max()), float((excess**2).sum()))
+    best: tuple[tuple[float, float], tuple[int, int]] | None = None
+    for at, (unfair, squares) in enumerate(tried):
+        least = np.flatnonzero(unfair <= unfair.min() + _SAME_G)
+        place = int(least[squares[least].argmin()])
+        measure = (float(unfair[place]), float(squares[place]))
+        if best is None or measure < best[0]:
+            best = (measure, (at, place))
+    if best is None:
+        return None
+    (unfair_g, square), found = best
+    better = unfair_g < now[0] - _SAME_G or (
+        unfair_g <= now[0] + _SAME_G and square < now[1] - _SAME_G
+    )
+    return found if better else None
 
 
 def _bound(load: _Load, bags: Sequence[PlannedBag], able: Sequence[int]) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 
 from msgspec import Struct
@@ -19,7 +19,7 @@ from fellfare.provision.boxes.contents import (
     not_to_post,
 )
 from fellfare.provision.boxes.keeping import Used, form_for_the_wait, used
-from fellfare.provision.boxes.posting import Post, Window, posting_window
+from fellfare.provision.boxes.posting import Post, Window, posted_outside, posting_window
 from fellfare.provision.planned import date_of
 
 #: Temperatures when nobody tells: at home, in a parcel and a store room in summer, in
@@ -59,6 +59,8 @@ class Box(Struct, frozen=True, kw_only=True):
     #: Day on which it is opened, by the plan.
     opened_on: date | None
     window: Window | None
+    #: Day on which the person means to post it; None = not told.
+    posted: date | None
     #: How warm it lies, as reckoned with [°C].
     box_c: float
     #: From posting to opening, at the longest; None = not told.
@@ -73,6 +75,8 @@ class BoxPlan(Struct, frozen=True, kw_only=True):
     """The person's own figures for one box."""
 
     post: Post | None = None
+    #: Day on which it is to be posted; None = the earliest day of the window is reckoned with.
+    posted: date | None = None
     #: Days by which the walkers may come earlier and later than planned.
     early_days: int = 0
     late_days: int = 0
@@ -143,6 +147,9 @@ def _box(
         )
         window = posting_window(arrival, plan.post, parcel.stop)
     waits = plan.waits_days if window is None else float(window.waits_days)
+    if plan.posted is not None and opened_on is not None:
+        last_day = opened_on + timedelta(days=plan.late_days)
+        waits = float(max(0, (last_day - plan.posted).days))
     life = _life(bags, opening, plan, waits, pack_c)
     days = (waits or 0.0) + plan.packed_days + max(bag.day for bag in bags) - opening
     doubtful = [one for one in life if one.doubtful and not (one.share is None and one.food.is_dry)]
@@ -158,6 +165,7 @@ def _box(
         mass_unknown=parcel.mass_unknown,
         opened_on=opened_on,
         window=window,
+        posted=plan.posted,
         box_c=plan.box_c,
         waits_days=waits,
         customs=customs_list(bags),
@@ -165,6 +173,7 @@ def _box(
         swaps=swaps,
         findings=(
             *(window.findings if window is not None else ()),
+            *posted_outside(plan.posted, window, parcel.stop),
             *not_to_post(plan.things, bags),
             *_kept(parcel.stop, life, plan.box_c),
             *_wait_untold(parcel.stop, waits),

@@ -89,6 +89,33 @@ def posting_window(arrival: tuple[date, date], post: Post, where: str = "") -> W
     )
 
 
+def posted_outside(
+    posted: date | None, window: Window | None, where: str = ""
+) -> tuple[Finding, ...]:
+    """What is wrong with the day on which the person means to post it."""
+    if posted is None or window is None:
+        return ()
+    if posted > window.latest:
+        days = (posted - window.latest).days
+        text = f"is {days} day{'s' * (days != 1)} after the latest, {window.latest.isoformat()}: "
+        text += "the box may come after the walkers."
+    elif window.earliest is not None and posted < window.earliest:
+        days = (window.earliest - posted).days
+        text = f"is {days} day{'s' * (days != 1)} before the earliest, "
+        text += f"{window.earliest.isoformat()}: the box may go back before the walkers come."
+    else:
+        return ()
+    return (
+        Finding(
+            severity="caution",
+            rule="posted-outside-the-window",
+            text=f"{where or 'The box'}: posting it on {posted.isoformat()} {text}",
+            source="reckoned from the figures given",
+            about=(where,) if where else (),
+        ),
+    )
+
+
 def _impossible(earliest: date, latest: date, where: str) -> Finding:
     days = (earliest - latest).days
     return Finding(

@@ -1,0 +1,1 @@
+"""From a whole trip and its menu: what is bought, dried, weighed, bagged, posted and carried."""

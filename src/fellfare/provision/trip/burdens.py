@@ -1,0 +1,91 @@
+"""Who carries what on which morning, and is it too much?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fellfare.mistake import Finding
+from fellfare.provision.bags.plan import PlannedBag
+from fellfare.provision.carrying import LIMIT_SHARE, Assignment, Carrier, carrying
+from fellfare.provision.trip.own import Own, OwnCarrier
+from fellfare.trip.plan import TripPlan
+
+
+def assigned(
+    plan: TripPlan, bags: Sequence[PlannedBag], own: Own
+) -> tuple[tuple[Assignment, ...], tuple[Finding, ...]]:
+    """The bags divided among the walkers, and who carries more than they should.
+
+    The pack is the walker's own without food, the kit of the plan (stove, fuel, jar) and all
+    bags that are still to be eaten, of whichever carry; water comes on top.
+
+    Raises
+    ------
+    Mistake
+        As :func:`fellfare.provision.carrying.carrying`.
+    """
+    said = {
+        walker.name: own.carriers.get(walker.name, OwnCarrier()) for walker in plan.trip.walkers
+    }
+    carriers = [
+        Carrier(name=walker.name, body_kg=walker.mass_kg, share=said[walker.name].share)
+        for walker in plan.trip.walkers
+    ]
+    shared = carrying(bags, carriers)
+    found = []
+    for place, walker in enumerate(plan.trip.walkers):
+        limit = said[walker.name].limit_share or plan.trip.rules.most_load_share or LIMIT_SHARE
+        mornings = morning_g(shared, bags, walker.name, len(plan.days))
+        kit_g = [1000.0 * kit for kit in _kit_kg(plan, place)]
+        packs = [
+            (1000.0 * walker.base_pack_kg + kit + food, day)
+            for day, (food, kit) in enumerate(zip(mornings, kit_g, strict=True), 1)
+        ]
+        heaviest_g, day = max(packs)
+        most_g = 1000.0 * limit * walker.mass_kg
+        if heaviest_g > most_g:
+            found.append(
+                Finding(
+                    severity="caution",
+                    rule="pack-too-heavy",
+                    text=f"{walker.name} carries {heaviest_g / 1000:.1f} kg on the morning of day "
+                    f"{day}, {heaviest_g / walker.mass_kg / 10:.0f} % of body mass; the limit set "
+                    f"is {limit:.0%} ({most_g / 1000:.1f} kg).  Water comes on top.",
+                    source="the limit is the person's own; a fifth is common practice, no source",
+                    about=(walker.name,),
+                )
+            )
+    return shared, tuple(found)
+
+
+def morning_g(
+    shared: Sequence[Assignment], bags: Sequence[PlannedBag], name: str, days: int
+) -> tuple[float, ...]:
+    """Food with its bags on this back every morning before breakfast [g].
+
+    What is taken up at a stop counts from the first morning on which it is eaten.
+    """
+    mine = {n for one in shared for c in one.carriers if c.name == name for n in c.bags}
+    first = {leg: min(bag.day for bag in bags if bag.leg == leg) for leg in {b.leg for b in bags}}
+    held = [
+        (1 if bag.leg == 1 else first[bag.leg], bag.day, bag.gross_g)
+        for bag in bags
+        if bag.number in mine
+    ]
+    return tuple(
+        sum(gross_g for begins, ends, gross_g in held if begins <= day <= ends)
+        for day in range(1, days + 1)
+    )
+
+
+def _kit_kg(plan: TripPlan, walker: int) -> list[float]:
+    """Shared kit on one back on the first stretch of each day [kg]."""
+    found: dict[int, float] = {}
+    for stretch, day in enumerate((plan.stretches.day + 1).tolist()):
+        found.setdefault(int(day), float(plan.kit_kg[walker, stretch]))
+    last = 0.0
+    out = []
+    for day in range(1, len(plan.days) + 1):
+        last = found.get(day, last)
+        out.append(last)
+    return out

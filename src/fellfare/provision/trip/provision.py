@@ -1,0 +1,247 @@
+"""Everything that a trip and its menu ask of kitchen, shop, post and pack: all of it joined."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import date, timedelta
+from math import ceil
+from typing import Final
+
+from msgspec import Struct
+
+from fellfare.menu.answer import Plate
+from fellfare.mistake import SEVERITIES, Finding
+from fellfare.pantry.pantry import Pantry
+from fellfare.provision.bags.plan import PlannedBag, bags_of
+from fellfare.provision.bags.tree import Parcel, tree_of
+from fellfare.provision.bags.whole import on_the_scale
+from fellfare.provision.boxes.box import Box, BoxPlan, boxes
+from fellfare.provision.boxes.posting import Post
+from fellfare.provision.carrying import Assignment
+from fellfare.provision.label import BagLabel, labels
+from fellfare.provision.planned import Planned, findings_for
+from fellfare.provision.prep.list import PrepList, prep_list
+from fellfare.provision.shopping.list import ShoppingList, shopping_list
+from fellfare.provision.supplies import LegSupplies, supplies, uses_of
+from fellfare.provision.trip.burdens import assigned
+from fellfare.provision.trip.burning import fuel_of, without_flame
+from fellfare.provision.trip.dishes import STEPS, dishes_of
+from fellfare.provision.trip.keeping_room import Room, room_of
+from fellfare.provision.trip.own import UNTOLD_BOX_C, Own, OwnBox, check_own
+from fellfare.provision.trip.taken_up import Take, carried_past
+from fellfare.recipe.document import Recipe
+from fellfare.trip.fuelling import FuelLeg
+from fellfare.trip.plan import TripPlan
+from fellfare.trip.stop import TripStop
+
+#: Days between filling the bags of a box and posting it, and none is told.
+_READY_DAYS: Final = 1
+
+
+class Provision(Struct, frozen=True, kw_only=True, eq=False):
+    """What is bought, dried, weighed, bagged, posted and carried."""
+
+    plan: TripPlan
+    own: Own
+    pantry: Pantry
+    dishes: tuple[Planned, ...]
+    takes: tuple[Take, ...]
+    #: Food of the menu before anything was rounded; of the foods that were measured [g].
+    menu_g: float
+    #: As weighed, filled at home: without what is bought in shops on the way.
+    bags: tuple[PlannedBag, ...]
+    labels: tuple[BagLabel, ...]
+    parcels: tuple[Parcel, ...]
+    shopping: ShoppingList
+    prep: PrepList
+    carrying: tuple[Assignment, ...]
+    room: Room
+    boxes: tuple[Box, ...]
+    fuel: tuple[FuelLeg, ...]
+    water: tuple[LegSupplies, ...]
+    packed_on: date | None
+    findings: tuple[Finding, ...]
+
+    @property
+    def food_g(self) -> float:
+        """Net food in all bags [g]."""
+        return sum(bag.mass_g for bag in self.bags)
+
+    @property
+    def packaging_g(self) -> float:
+        """Empty bags, second bags and day bags [g]; a lower bound where a tare is unknown."""
+        return sum(parcel.gross_g - parcel.mass_g for parcel in self.parcels)
+
+    @property
+    def shops(self) -> tuple[str, ...]:
+        """Stops where food is bought on the way."""
+        return tuple(take.name for take in self.takes if take.shop)
+
+
+def provision_of(
+    plan: TripPlan,
+    plates: Iterable[Plate],
+    recipes: Mapping[str, Recipe],
+    pantry: Pantry,
+    own: Own | None = None,
+    *,
+    steps_per_serving: int | Mapping[str, int] = STEPS,
+) -> Provision:
+    """Provide for a trip.
+
+    Parameters
+    ----------
+    plan
+        From :func:`fellfare.trip.plan.plan_trip`.
+    plates
+        Of a menu however it was found, or made by hand.
+    recipes
+        By the names that the plates use.
+    pantry
+        All foods.
+    own
+        The person's own figures; None = nothing is told.
+    steps_per_serving
+        Steps of a portion that make one serving, for all dishes or by dish.
+
+    Raises
+    ------
+    Mistake
+        As :func:`~fellfare.provision.trip.dishes.dishes_of`,
+        :func:`~fellfare.provision.trip.own.check_own`,
+        :func:`~fellfare.provision.shopping.list.shopping_list`,
+        :func:`~fellfare.provision.boxes.box.boxes`, and the others of this room.
+    """
+    own = Own() if own is None else own
+    trip = plan.trip
+    check_own(
+        own,
+        tuple(walker.name for walker in trip.walkers),
+        tuple(stop.name for stop in trip.stops if stop.kind == "box"),
+    )
+    made = dishes_of(plan, plates, recipes, pantry, steps_per_serving)
+    dishes = made.planned
+    bags = on_the_scale(bags_of(dishes, regroup=own.regroup))
+    stops = {bag.stop for bag in bags}
+    shops = tuple(take.name for take in made.takes if take.shop and take.name in stops)
+    start = trip.start_date
+    packed_on = own.packed_on or (None if start is None else start - timedelta(days=1))
+    storage_c = _warmest(plan) if own.storage_c is None else own.storage_c
+    foods = tuple(pantry)
+    stop_of = {take.name: take.stop for take in made.takes if take.stop is not None}
+    boxed = boxes(
+        bags,
+        foods,
+        first_day=start,
+        plans={
+            name: _box_plan(plan, stop, own.boxes.get(name, OwnBox()))
+            for name, stop in stop_of.items()
+            if stop.kind == "box" and name in stops
+        },
+        shops_on_the_way=shops,
+        **({} if storage_c is None else {"pack_c": storage_c}),
+    )
+    bought = shopping_list(
+        bags,
+        pantry,
+        packs=own.packs,
+        at_home=own.at_home,
+        dry_at_home=own.dry_at_home,
+        shops_on_the_way=shops,
+        loss_share=own.loss_share,
+        currency=own.currency or trip.rules.currency,
+        first=own.first,
+    )
+    done = prep_list(
+        dishes,
+        bags,
+        bought,
+        first_day=start,
+        ready_by=_ready_by(boxed, packed_on, own),
+        dryer=own.dryer,
+        storage_c=storage_c,
+    )
+    shared, heavy = assigned(plan, bags, own)
+    room = room_of(plan, bags, shared, foods, own)
+    fuel = fuel_of(plan, dishes)
+    water = supplies(uses_of(dishes, (0.0 for _ in dishes)), gas=False)
+    said = _once(finding for dish in dishes for finding in findings_for(dish))
+    return Provision(
+        plan=plan,
+        own=own,
+        pantry=pantry,
+        dishes=dishes,
+        takes=made.takes,
+        menu_g=sum(d.servings * d.sheet.mass.value / d.sheet.eaters for d in dishes),
+        bags=bags,
+        labels=labels(dishes, bags, first_day=start, packed_on=packed_on, storage_c=storage_c),
+        parcels=tree_of(bags),
+        shopping=bought,
+        prep=done,
+        carrying=shared,
+        room=room,
+        boxes=boxed,
+        fuel=fuel,
+        water=water,
+        packed_on=packed_on,
+        findings=_sorted(
+            (
+                *said,
+                *without_flame(plan, dishes),
+                *carried_past(made.past),
+                *heavy,
+                *room.findings,
+                *(finding for box in boxed for finding in box.findings),
+                *done.findings,
+                *(finding for task in done.tasks for finding in task.findings if task.drying),
+            )
+        ),
+    )
+
+
+def _warmest(plan: TripPlan) -> float | None:
+    """Warmest day of the walk [°C]; None when one of them is not known."""
+    told = [day.stage.day_c for day in plan.days]
+    known = [day_c for day_c in told if day_c is not None]
+    return max(known) if known and len(known) == len(told) else None
+
+
+def _box_plan(plan: TripPlan, stop: TripStop, own: OwnBox) -> BoxPlan:
+    late = ceil(plan.trip.rules.spare_days) if own.late_days is None else own.late_days
+    post = None
+    if stop.transit_days is not None:
+        post = Post(
+            transit_days=stop.transit_days,
+            hold_days=stop.hold_days,
+            margin_days=own.margin_days,
+        )
+    return BoxPlan(
+        post=post,
+        posted=stop.posted,
+        early_days=own.early_days,
+        late_days=late,
+        packed_days=own.packed_days,
+        box_c=UNTOLD_BOX_C if stop.warmest_c is None else stop.warmest_c,
+        carton_g=own.carton_g,
+        things=(*own.things, *(f"fuel: {fuel}" for fuel in stop.fuels or ())),
+        abroad=own.abroad,
+    )
+
+
+def _ready_by(boxed: Iterable[Box], packed_on: date | None, own: Own) -> dict[str, date]:
+    """The day on which each box is closed, and the bags for the start are."""
+    when = {} if packed_on is None else {"": packed_on}
+    for box in boxed:
+        day = box.posted or (None if box.window is None else box.window.latest)
+        if day is not None:
+            packed_days = own.boxes.get(box.name, OwnBox()).packed_days
+            when[box.name] = day - timedelta(days=min(packed_days, _READY_DAYS))
+    return when
+
+
+def _once(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    return tuple({(one.rule, one.text): one for one in findings}.values())
+
+
+def _sorted(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    return tuple(sorted(_once(findings), key=lambda one: SEVERITIES.index(one.severity)))
