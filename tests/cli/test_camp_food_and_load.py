@@ -206,6 +206,27 @@ def test_stove_or_none_by_hand(ask: Asked) -> None:
     assert told["given"] == ["extra_g", "fuel_g", "jar_g", "kit_g", "soak_share", "soak_water_ml"]
 
 
+def test_whole_canisters_by_hand(ask: Asked) -> None:
+    words = (
+        "stove-or-none", "--days", "6", "--burner", "75g", "--pot", "110g", "--rest", "25g",
+        "--canister", "110g 100g", "--canister", "230g 145g", "--fuel-a-day", "16g",
+        "--reserve", "15%",
+    )  # fmt: skip
+    steps = ask.data(*words)["canister_steps"]
+    # 96 g, 110.4 g with the reserve: one of 230 g; 210 + 145 + 134 left + 48 on the mean day.
+    assert steps["canisters"] == [{"net_g": 230, "count": 1}]
+    assert (steps["tare_g"], steps["left_g"], steps["stove_mean_g"]) == (145, 134, 537)
+    without = ask.data(*words[:-2], "--reserve", "10%")["canister_steps"]
+    # 105.6 g go into one of 110 g: 210 + 100 + 14 + 48.
+    assert without["stove_mean_g"] == 372
+
+
+def test_a_bottle_has_no_steps(ask: Asked) -> None:
+    assert ask.data("stove-or-none", "--kit", "310g")["canister_steps"] is None
+    _, out, _ = ask("stove-or-none", "--kit", "310g")
+    assert "Canisters" not in out
+
+
 def test_the_turn_is_where_the_means_cross(ask: Asked) -> None:
     told = ask.data(*OWN)
     ahead = {row["days"]: row["stove_mean_g"] < row["none_mean_g"] for row in told["by_length"]}
