@@ -12,7 +12,8 @@ from fellfare.menu.asking import checked
 from fellfare.menu.checking import broken_rules
 from fellfare.menu.impossible import empty_cells, proven_impossible
 from fellfare.menu.model.board import Board
-from fellfare.menu.model.laying import lay_board, legs_of
+from fellfare.menu.model.fitting import legs_of
+from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.part import begun_at, part_of, solve_part
 from fellfare.menu.model.plan import Plan
 from fellfare.menu.model.pricing import Prices, plate_prices, priced, values

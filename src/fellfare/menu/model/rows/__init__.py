@@ -1,0 +1,1 @@
+"""The rows of every wish, one file per kind of wish."""
