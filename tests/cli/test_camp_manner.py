@@ -59,7 +59,7 @@ ASKED: Final = (
     ((*FUEL, "--boils", "3", "--days", "120", "--snow", "50%", "--have", "90kg"), 0),
     ((*FUEL, "--fuel", "alcohol", "--pot", "titanium 95g", "--simmer", "8", "--food", "4oz"), 0),
     ((*FUEL, "--fuel", "wood 15%", "--stove", "open-fire", "--have", "10g"), 1),
-    ((*FUEL, "--efficiency", "110%"), 1),
+    (("fuel", "--water", "2L", "--from", "3", "--have", "5g"), 1),
     (("soak", "90 g bulgur", "30g instant rice", "peas-freeze-dried-no", "--water-temp", "8"), 2),
     (("soak", "90 g bulgur", "1 cup couscous", "green-peas-freeze-dried", "--water-temp", "18"), 0),
     (("soak", "black-beans-dry", "rice noodles", "tomato-powder", "--water-temp", "0"), 1),
@@ -76,7 +76,6 @@ ASKED: Final = (
     (("stove-or-none", "--days", "12", "--extra-food", "60g", "--canister", "230g 148g"), 0),
     (("stove-or-none", "--days", "1", "--kit", "0", "--extra-food", "-300g"), 0),
     ((*BOILED, "--used", "7.5g", "--pot", "120 g steel", "--altitude", "6000 ft"), 0),
-    ((*BOILED, "--used", "2g"), 1),
 )  # fmt: skip
 
 
@@ -244,6 +243,8 @@ def test_every_question_explains_itself(ask: Asked, question: str) -> None:
         ((*BOILED, "--used", "5g", "--before", "9g"), "fuel-mass-missing"),
         ((*BOILED, "--before", "300g", "--after", "310g"), "fuel-mass-out-of-range"),
         ((*BOILED, "--used", "1g"), "scale-too-coarse"),
+        ((*BOILED, "--used", "2g"), "efficiency-impossible"),
+        ((*FUEL, "--efficiency", "110%"), "efficiency-impossible"),
         ((*BOILED, "--used", "9g", "--altitude", "3000", "--to", "99"), "water-too-hot"),
     ],
 )  # fmt: skip

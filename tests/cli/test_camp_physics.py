@@ -164,9 +164,26 @@ def test_enough_fuel_in_hand_says_how_many_boils(ask: Asked) -> None:
     assert all(one["severity"] == "note" for one in told["findings"])
 
 
-def test_an_impossible_efficiency_is_an_error(ask: Asked) -> None:
-    told = ask.data("fuel", *HAND, "--efficiency", "120%", status=1)
-    assert "efficiency-over-one" in {one["rule"] for one in told["findings"]}
+@pytest.mark.parametrize("share", ["100.1%", "120%", "9.9"])
+def test_no_figure_stands_beside_an_impossible_efficiency(ask: Asked, share: str) -> None:
+    status, out, err = ask("fuel", *HAND, "--efficiency", share)
+    assert (status, out) == (2, "")
+    assert "[efficiency-impossible]" in err or "[share-unclear]" in err
+
+
+def test_without_a_height_the_sea_level_is_reckoned_and_said(ask: Asked) -> None:
+    words = ("fuel", "--water", "2L", "--from", "3")
+    told = ask.data(*words)
+    assert (told["altitude_m"], told["altitude_assumed"]) == (0, True)
+    sea, high = (ask.data(*words, "--altitude", height) for height in ("0", "3000"))
+    assert not sea["altitude_assumed"]
+    assert told["wind"] == sea["wind"]
+    assert told["boil_up_high_g"] == high["wind"]["calm"]["boil_g"]
+    # Up high it takes less: 89.977 - 3 over 99.974 - 3 [IAPWS-R7-97] = 0.897, by hand.
+    assert told["boil_up_high_g"] / told["wind"]["calm"]["boil_g"] == pytest.approx(0.897, abs=1e-3)
+    _, out, _ = ask(*words)
+    assert "No height was given" in out
+    assert "No height was given" not in ask(*words, "--altitude", "0")[1]
 
 
 def test_spirit_is_told_by_volume_and_wood_without_canisters(ask: Asked) -> None:
@@ -222,8 +239,10 @@ def test_calibration_by_hand(ask: Asked) -> None:
     assert used["efficiency_high"] == pytest.approx(0.52 * 7.5 / 6.5, abs=0.005)
     weighed = ask.data(*words, "--before", "342g", "--after", "334.5g")
     assert weighed["efficiency"] == used["efficiency"]
-    told = ask.data(*words, "--used", "3g", status=1)
-    assert told["findings"][0]["rule"] == "efficiency-over-one"
+    # 175.8 kJ out of 3 g that hold 135.7 kJ: no figures beside it.
+    status, out, err = ask(*words, "--used", "3g")
+    assert (status, out) == (2, "")
+    assert "[efficiency-impossible]" in err
 
 
 def test_a_calibration_carries_over_to_the_fuel(ask: Asked) -> None:

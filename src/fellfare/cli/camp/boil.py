@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from fellfare.camp import boil_at, cooking_minutes
+from fellfare.cli.camp import options
 from fellfare.cli.camp.answer import answer, degrees, height, known, standing, titled
 from fellfare.cli.camp.reading import given, read_altitude_m, read_hpa, read_minutes
 from fellfare.cli.layout import heading, paragraph
@@ -36,7 +37,7 @@ _HPA_PER_INHG = 33.86389  # at 32 F, NIST SP 811 (2008) B.8
     callback=given(read_hpa),
     help="How far the air pressure stands above or below the usual (-30 in a storm).",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+@options.as_json
 def command(altitude_m: float, packet_minutes: float, weather_hpa: float, as_json: bool) -> None:
     """How hot does water get at ALTITUDE, and how much longer must it cook?
 

@@ -13,6 +13,7 @@ from fellfare.camp import (
     Pot,
     PotMaterial,
     Stove,
+    check_efficiency,
     ethanol,
     find_fuel,
     gas_mix,
@@ -120,6 +121,28 @@ def stove_for(fuel: Fuel, stove: Stove | None) -> Stove:
             where="--stove",
         )
     return stove
+
+
+def refuse_impossible(eta: float | None, where: str) -> None:
+    """No figures beside an efficiency that physics forbids.
+
+    Raises
+    ------
+    Mistake
+        ``efficiency-impossible``, with what :func:`~fellfare.camp.check_efficiency` says.
+    """
+    if eta is None:
+        return
+    for told in check_efficiency(eta):
+        if told.severity == "error":
+            raise Mistake(
+                "efficiency-impossible",
+                what=f"an efficiency of {100 * eta:.0f} % takes more heat from the fuel than it "
+                "holds",
+                mend="check the weighed fuel, the water and the temperatures; camp stoves reach "
+                "30 to 70 %",
+                where=where,
+            )
 
 
 def read_pot(text: str) -> Pot:

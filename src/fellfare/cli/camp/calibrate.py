@@ -14,8 +14,9 @@ from fellfare.camp import (
     calibrate_efficiency,
     fuel_to_boil,
 )
+from fellfare.cli.camp import options
 from fellfare.cli.camp.answer import answer, degrees, grams, known, litres, standing, titled
-from fellfare.cli.camp.burning import read_fuel, read_pot
+from fellfare.cli.camp.burning import read_fuel, refuse_impossible
 from fellfare.cli.camp.reading import (
     given,
     read_altitude_m,
@@ -59,12 +60,12 @@ _LITRE_FROM_C = 10.0
     "--altitude", "altitude_m", default="0", show_default=True, metavar="HEIGHT",
     callback=given(read_altitude_m), help="Where you boiled it.",
 )  # fmt: skip
-@click.option("--pot", metavar="POT", callback=given(read_pot), help="With lid: 'aluminium 120g'.")
+@options.pot
 @click.option(
     "--scale-step", "scale_step_g", default="1 g", show_default=True, metavar="MASS",
     callback=given(read_mass_g), help="Step of your scale.",
 )  # fmt: skip
-@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+@options.as_json
 def command(
     fuel: Fuel,
     used_g: float | None,
@@ -95,6 +96,7 @@ def command(
             where="--to",
         )
     own = calibrate_efficiency(fuel, burnt_g, water_ml, start_c, reached_c, pot, scale_step_g)
+    refuse_impossible(own.eta, "--used" if used_g is not None else "--after")
     litre = fuel_to_boil(1.0, _LITRE_FROM_C, altitude_m, fuel, own, pot)
     answer(
         _text(fuel, own, litre, burnt_g, water_ml, start_c, reached_c, pot),

@@ -26,9 +26,10 @@ from fellfare.camp import (
     heat_needed,
 )
 from fellfare.camp.kitchen import SIMMER_W
+from fellfare.cli.camp import options
 from fellfare.cli.camp.answer import answer, grams, known, standing
-from fellfare.cli.camp.burning import read_fuel, read_pot, read_stove, stove_for
-from fellfare.cli.camp.fuel_text import FuelPlan, fuel_text, in_hand_text
+from fellfare.cli.camp.burning import read_fuel, read_stove, refuse_impossible, stove_for
+from fellfare.cli.camp.fuel_text import UP_HIGH_M, FuelPlan, fuel_text, in_hand_text
 from fellfare.cli.camp.reading import (
     given,
     read_altitude_m,
@@ -92,10 +93,9 @@ def _efficiency(plan: FuelPlan, wind: Wind) -> Efficiency:
 @click.option(
     "--altitude",
     "altitude_m",
-    required=True,
     metavar="HEIGHT",
     callback=given(read_altitude_m),
-    help="Height of camp.",
+    help="Height of camp; sea level, where a boil takes most, if left out.",
 )
 @click.option(
     "--fuel",
@@ -117,7 +117,7 @@ def _efficiency(plan: FuelPlan, wind: Wind) -> Efficiency:
     callback=given(read_share),
     help="Your own, in calm air ('fellfare camp calibrate'), instead of a class.",
 )
-@click.option("--pot", metavar="POT", callback=given(read_pot), help="With lid: 'aluminium 120g'.")
+@options.pot
 @click.option("--boils", default=1, show_default=True, type=click.IntRange(1, 100), help="A day.")
 @click.option("--days", default=1, show_default=True, type=click.IntRange(1, 1000))
 @click.option(
@@ -168,16 +168,20 @@ def _efficiency(plan: FuelPlan, wind: Wind) -> Efficiency:
     callback=given(read_mass_g),
     help="Fuel in hand: how many boils is that?",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+@options.as_json
 def command(
     fuel: Fuel, stove: Stove | None, have_g: float | None, as_json: bool, **asked: Any
 ) -> None:
     """How much fuel for so much hot water, in calm air and in wind?
 
     \b
+    fellfare camp fuel --water 2L --from 3
     fellfare camp fuel --water 500ml --from 8 --altitude 2000 \\
         --fuel isobutane --pot 'aluminium 120g' --boils 2 --days 5
     """
+    height_told = asked["altitude_m"] is not None
+    asked["altitude_m"] = asked["altitude_m"] if height_told else 0.0
+    refuse_impossible(asked["eta"], "--efficiency")
     if asked["eta"] is not None and stove is not None:
         raise Mistake(
             "stove-and-efficiency",
@@ -196,9 +200,13 @@ def command(
         for wind, need in needs.items()
         if fuel.kind == "gas"
     }
-    lines = fuel_text(plan, boils_c, needs, cans, liquid, melted)
+    high = None if height_told else _up_high(plan)
+    lines = fuel_text(plan, boils_c, needs, cans, liquid, melted, high)
     findings = [*check_efficiency(plan.eta)] if plan.eta is not None else []
     data = _data(plan, boils_c, needs, cans, liquid, melted)
+    data["altitude_assumed"] = not height_told
+    data["boil_up_high_g"] = None if high is None else high.fuel_g
+    data["up_high_m"] = None if high is None else UP_HIGH_M
     if have_g is not None:
         lines += in_hand_text(needs, have_g)
         data["have_g"] = have_g
@@ -212,6 +220,13 @@ def command(
         (calm.trust, calm.source),
     )
     answer(lines, data, findings, (*_poison(fuel), *standing("stove")), as_json=as_json)
+
+
+def _up_high(plan: FuelPlan) -> FuelNeed:
+    """The same boil at the other end of where people camp, in calm air."""
+    boils_c = boil_at(UP_HIGH_M).boils_c
+    heat = _heat(plan, boils_c, plan.snow_share)
+    return fuel_need(heat, plan.fuel, _efficiency(plan, "calm"), boils_c)
 
 
 def _poison(fuel: Fuel) -> tuple[Finding, ...]:

@@ -10,6 +10,8 @@ from fellfare.camp import Canisters, Fuel, FuelNeed, Pot, Stove, Wind, snow_for
 from fellfare.cli.camp.answer import degrees, grams, height, litres, titled
 from fellfare.cli.layout import heading, paragraph, table
 
+#: When no height is told, the other end of where people camp [m].
+UP_HIGH_M: Final = 3000.0
 #: Water so cold speaks of nights with frost [°C].
 _FROST_NEAR_C: Final = 5.0
 
@@ -50,7 +52,9 @@ def fuel_text(
     cans: dict[Wind, tuple[Canisters, ...]],
     liquid: FuelNeed,
     melted: FuelNeed,
+    up_high: FuelNeed | None = None,
 ) -> list[str]:
+    """The whole answer; ``up_high`` is the same boil at 3 000 m when no height was told."""
     calm, fuel = needs["calm"], plan.fuel
     burner = plan.stove.name if plan.stove else f"own efficiency {100 * calm.eta:.0f} %"
     lines = titled(f"Fuel for {litres(plan.water_ml)} at {height(plan.altitude_m)}")
@@ -58,6 +62,13 @@ def fuel_text(
         f"{fuel.name}; {burner}; water from {degrees(plan.start_c)} to the boil at "
         f"{degrees(boils_c)}"
     )
+    if up_high is not None and up_high.boils_c is not None:
+        less = 100 * (1 - up_high.fuel_g / calm.fuel_g)
+        lines += paragraph(
+            f"No height was given (--altitude): reckoned for sea level, where a boil takes most. "
+            f"At {height(UP_HIGH_M)} it boils at {up_high.boils_c:.0f} °C and takes {less:.0f} % "
+            f"less: {grams(up_high.fuel_g)} a boil in calm air."
+        )
     lines += heading("Heat of one boil")
     parts = (
         ("water", calm.heat.water_kj),
@@ -66,9 +77,9 @@ def fuel_text(
         ("food", calm.heat.food_kj),
         ("steam", calm.heat.evaporation_kj),
     )
-    lines += paragraph(
-        " + ".join(f"{name} {kj:.1f}" for name, kj in parts if kj) + f" = {calm.heat_kj:.1f} kJ"
-    )
+    told = [f"{name} {kj:.1f}" for name, kj in parts if kj]
+    total = f" = {calm.heat_kj:.1f} kJ" if len(told) > 1 else " kJ"
+    lines += paragraph(" + ".join(told) + total)
     if plan.pot is None:
         lines += paragraph("The pot is left out; name it with --pot ('aluminium 120g').")
     lines += heading("Fuel")

@@ -15,6 +15,7 @@ from fellfare.camp import (
     mix_after_use,
 )
 from fellfare.camp.fuel.vapour import COLD_MARGIN_K
+from fellfare.cli.camp import options
 from fellfare.cli.camp.answer import answer, degrees, height, known, standing, titled
 from fellfare.cli.camp.burning import read_fuel
 from fellfare.cli.camp.reading import given, read_altitude_m, read_hpa, read_temperature_c
@@ -57,7 +58,7 @@ _DRAWN_AT_C: Final = 10.0
     callback=given(read_hpa),
     help="How far the air pressure stands above or below the usual.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+@options.as_json
 def command(
     fuel: Fuel, coldest_c: float | None, altitude_m: float, weather_hpa: float, as_json: bool
 ) -> None:
