@@ -1,0 +1,55 @@
+"""From a plan on a board to a Menu with the bound of its own place."""
+
+from __future__ import annotations
+
+from fellfare.menu.answer import Menu, Verdict
+from fellfare.menu.checking import broken_rules
+from fellfare.menu.model.board import Board
+from fellfare.menu.model.plan import Plan
+from fellfare.menu.planning import _money, _packs, _unknown, plates_of
+from fellfare.menu.pool import Question
+from fellfare.menu.solver import version
+from fellfare.menu.solver.outcome import gap_of
+
+
+def menu_of(
+    question: Question, board: Board, plan: Plan, bound_g: float, near: float, solves: int
+) -> Menu | None:
+    """The plan as a menu, or None where the checker finds a rule that it does not keep.
+
+    ``bound_g`` holds for all menus of this place; ``near`` is the gap that was asked for.
+    """
+    plates = plates_of(question, board, plan)
+    if not plan.whole or broken_rules(question, plates):
+        return None
+    cost = plan.cost()
+    bound = min(cost, bound_g)
+    gap = gap_of(cost, bound)
+    verdict: Verdict = "optimal" if gap <= 1e-6 else "good-enough" if gap <= near else "stopped"
+    mass = float(sum(p.mass_g for plate in plates for p in plate.portions))
+    plain = _only_mass(question)
+    return Menu(
+        verdict=verdict,
+        plates=plates,
+        mass_g=mass,
+        bound_mass_g=min(mass, bound) if plain else 0.0,
+        weighed_g=cost,
+        bound_g=bound,
+        gap=gap,
+        cost=_money(question, board, plan),
+        packs=_packs(board, plan),
+        unknown=_unknown(question, plates),
+        solver=version(),
+        solves=solves,
+    )
+
+
+def _only_mass(question: Question) -> bool:
+    weights = question.weights
+    return (
+        weights.mass == 1
+        and weights.liking_g == 0
+        and weights.cost_g == 0
+        and all(day == 1 for day in weights.day)
+        and all(slot.water_g_per_ml == 0 for slot in question.slots)
+    )
