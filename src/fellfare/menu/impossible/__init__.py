@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from fellfare.menu.answer import Give
 from fellfare.menu.model.board import Board
-from fellfare.menu.model.laying import why_not
+from fellfare.menu.model.fitting import why_not
 from fellfare.menu.model.relaxing import StoppedError, relax
 from fellfare.menu.pool import Question
 from fellfare.menu.solver import Effort
