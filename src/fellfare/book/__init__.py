@@ -1,1 +1,37 @@
-"""Everything a person keeps: documents with revisions, accounts, import and export."""
+"""Everything a person keeps: documents with revisions, accounts, import and export.
+
+Importing this room takes about half a second (SQLAlchemy): do it where a book is opened, not
+at the top of a command.
+"""
+
+from fellfare.book.book import Book, Check, open_book
+from fellfare.book.difference import DiffLine, compare_texts
+from fellfare.book.document import Act, Document, Entry
+from fellfare.book.meanwhile import ChangedMeanwhile, Meanwhile
+from fellfare.book.merging import Agreed, Choice, Conflict, Merged, merge
+from fellfare.book.names import KINDS, Kind
+from fellfare.book.place import usual_place
+from fellfare.book.shelf import Shelf, open_shelf
+
+__all__ = [
+    "KINDS",
+    "Act",
+    "Agreed",
+    "Book",
+    "ChangedMeanwhile",
+    "Check",
+    "Choice",
+    "Conflict",
+    "DiffLine",
+    "Document",
+    "Entry",
+    "Kind",
+    "Meanwhile",
+    "Merged",
+    "Shelf",
+    "compare_texts",
+    "merge",
+    "open_book",
+    "open_shelf",
+    "usual_place",
+]

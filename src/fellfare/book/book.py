@@ -1,0 +1,209 @@
+"""The door: everything that can be done with one club's book."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from types import TracebackType
+
+from fellfare.book import revising
+from fellfare.book.difference import DiffLine, compare_texts
+from fellfare.book.document import Document, Entry
+from fellfare.book.names import KINDS, read_by, read_kind, read_text
+from fellfare.book.revising import Change, Spot
+from fellfare.book.shelf import Clock, Shelf, now, open_shelf
+
+#: Reads a text and raises a Mistake when it is not fit to be kept: (kind, name, text).
+Check = Callable[[str, str, str], object]
+
+
+class Book:
+    """One club's documents with all their revisions.
+
+    May be used by many threads and processes at once.  Every change is one transaction: when
+    the call returns, it is kept; when it raises, nothing has changed.  Names are kept in
+    Unicode NFC, and two that differ only in capitals are one.
+    """
+
+    def __init__(self, shelf: Shelf, club_id: int, *, by: str = "") -> None:
+        self.shelf, self.club_id, self.by = shelf, club_id, by
+
+    # -- reading --------------------------------------------------------------------------
+
+    def get(self, kind: str, name: str, revision: int | None = None) -> Document:
+        """One document: the newest revision, or the one that is named (even a deleted one).
+
+        Raises
+        ------
+        Mistake
+            ``book-no-such-document`` (also for a deleted one), ``book-no-such-revision``,
+            ``book-unknown-kind``, ``book-bad-name``.
+        """
+        place = self._spot(kind, name)
+        with self.shelf.reading() as connection:
+            return revising.get(connection, place, revision)
+
+    def all(self, kind: str, deleted: bool = False) -> tuple[Document, ...]:
+        """Every document of a kind as it stands, by name; ``deleted``: those thrown away."""
+        kind = read_kind(kind)
+        with self.shelf.reading() as connection:
+            return tuple(revising.every(connection, self.club_id, kind, deleted))
+
+    def names(self, kind: str, deleted: bool = False) -> tuple[str, ...]:
+        """Only the names, in the same order."""
+        kind = read_kind(kind)
+        with self.shelf.reading() as connection:
+            return tuple(revising.names(connection, self.club_id, kind, deleted))
+
+    def entries(self, kind: str, deleted: bool = False) -> tuple[Entry, ...]:
+        """The same without the texts: names, revisions, when and by whom."""
+        kind = read_kind(kind)
+        with self.shelf.reading() as connection:
+            return tuple(revising.entries(connection, self.club_id, kind, deleted))
+
+    def stamp(self, *kinds: str) -> int:
+        """A number that changes whenever a document of these kinds does; cheap to ask for."""
+        kinds = tuple(read_kind(kind) for kind in kinds) or KINDS
+        with self.shelf.reading() as connection:
+            return revising.stamp(connection, self.club_id, kinds)
+
+    def history(self, kind: str, name: str) -> tuple[Document, ...]:
+        """Every revision, the newest first; of a deleted document too."""
+        place = self._spot(kind, name)
+        with self.shelf.reading() as connection:
+            return tuple(revising.history(connection, place))
+
+    def compare(
+        self, kind: str, name: str, a: int, b: int, context: int = 3
+    ) -> tuple[tuple[DiffLine, ...], ...]:
+        """Groups of lines in which revision ``b`` differs from ``a``; none = the same text."""
+        place = self._spot(kind, name)
+        with self.shelf.reading() as connection:
+            first = revising.get(connection, place, a)
+            second = revising.get(connection, place, b)
+        return compare_texts(first.text, second.text, context)
+
+    # -- changing -------------------------------------------------------------------------
+
+    def save(
+        self,
+        kind: str,
+        name: str,
+        text: str,
+        based_on: int | None,
+        by: str = "",
+        check: Check | None = None,
+    ) -> Document:
+        """Keep a text as a new revision.
+
+        Parameters
+        ----------
+        based_on
+            Revision that was edited; None for a new document (or in place of a deleted one,
+            whose history then goes on).
+        check
+            Called with kind, name and text before anything is kept.
+
+        Returns
+        -------
+        Document
+            As it is kept.  The same text as the newest revision is no new one: that is
+            returned.
+
+        Raises
+        ------
+        ChangedMeanwhile
+            ``book-changed-meanwhile``, with both texts, when another revision is the newest.
+        Mistake
+            ``book-text-too-large``, ``book-text-unkeepable``, as :meth:`get`, or of ``check``.
+        """
+        place, text = self._spot(kind, name), read_text(kind, text)
+        change = self._change(by)
+        if check is not None:
+            check(place.kind, place.name, text)
+        with self.shelf.writing() as connection:
+            return revising.save(connection, place, text, based_on, change)
+
+    def delete(self, kind: str, name: str, based_on: int | None = None, by: str = "") -> Document:
+        """Throw a document away; its history stays, and :meth:`undelete` takes it back.
+
+        With ``based_on`` only when that is still the newest revision, here and below.
+        """
+        place, change = self._spot(kind, name), self._change(by)
+        with self.shelf.writing() as connection:
+            return revising.set_deleted(connection, place, True, based_on, change)
+
+    def undelete(self, kind: str, name: str, by: str = "") -> Document:
+        """Take a deleted document back."""
+        place, change = self._spot(kind, name), self._change(by)
+        with self.shelf.writing() as connection:
+            return revising.set_deleted(connection, place, False, None, change)
+
+    def restore(
+        self, kind: str, name: str, revision: int, by: str = "", based_on: int | None = None
+    ) -> Document:
+        """The text of an older revision, as a new one; a deleted document is back with it."""
+        place, change = self._spot(kind, name), self._change(by)
+        with self.shelf.writing() as connection:
+            return revising.restore(connection, place, revision, based_on, change)
+
+    def rename(
+        self, kind: str, name: str, new_name: str, by: str = "", based_on: int | None = None
+    ) -> Document:
+        """Another name for the same document; ``book-name-taken`` when it is not free."""
+        place, change = self._spot(kind, name), self._change(by)
+        with self.shelf.writing() as connection:
+            return revising.rename(connection, place, new_name, based_on, change)
+
+    def undo_of(self, kind: str, name: str, by: str = "", based_on: int | None = None) -> Document:
+        """Take the last change of a document back; again: the one before that, and so on.
+
+        What was undone stays in the history, from where it can be restored.
+        """
+        place, change = self._spot(kind, name), self._change(by)
+        with self.shelf.writing() as connection:
+            return revising.undo(connection, place, based_on, change)
+
+    def undo(self, by: str = "") -> Document:
+        """Take back the last change of the whole book, in a club: the last one of ``by``."""
+        change = self._change(by)
+        with self.shelf.writing() as connection:
+            found = revising.last_changed(connection, self.club_id, change.by or None)
+            if found is None:
+                raise revising.nothing_to_undo()
+            return revising.undo(connection, self._spot(*found), None, change)
+
+    # -- the rest -------------------------------------------------------------------------
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self.shelf.close()
+
+    def __enter__(self) -> Book:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def _spot(self, kind: str, name: str) -> Spot:
+        return revising.spot(self.club_id, kind, name)
+
+    def _change(self, by: str) -> Change:
+        return Change(by=read_by(by or self.by), at=self.shelf.clock())
+
+
+def open_book(address: str | Path, *, clock: Clock = now) -> Book:
+    """The book in a file (made when it is not there) or at the address of a database.
+
+    Raises
+    ------
+    Mistake
+        As :func:`fellfare.book.shelf.open_shelf`.
+    """
+    shelf = open_shelf(address, clock=clock)
+    return Book(shelf, shelf.own_club())
