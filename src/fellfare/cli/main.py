@@ -28,6 +28,10 @@ COMMANDS: Final = {
         "A recipe as text, Markdown or schema.org JSON-LD, ready to send out.",
     ),
     "paper": ("paper", "Recipe cards, bag labels, lists and the trail card, as PDF or HTML."),
+    "provision": (
+        "provision",
+        "Shopping, prep, bags, loads, boxes, fuel and water of a trip, and all its papers.",
+    ),
     "demo": ("demo", "Write the invented demo documents and show what comes of them."),
 }
 

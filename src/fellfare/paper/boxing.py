@@ -7,8 +7,10 @@ from collections.abc import Sequence
 from fellfare.measure.printing import print_mass
 from fellfare.paper.days import day_said
 from fellfare.paper.lists import Part, Row, Sheet
+from fellfare.paper.packing import bag_notes
 from fellfare.paper.words import capital
 from fellfare.provision.boxes.box import Box, BoxSwap
+from fellfare.provision.boxes.keeping import Used
 
 
 def box_sheet(box: Box, title: str = "") -> Sheet:
@@ -24,7 +26,8 @@ def box_sheet(box: Box, title: str = "") -> Sheet:
                         f"Bag {bag.number}: {bag.dish}, {bag.name}",
                         f"{capital(bag.time)} · {', '.join(bag.eaters)}",
                         _mass(bag.gross_g, bag.mass_unknown),
-                    )
+                    ),
+                    notes=bag_notes(bag),
                 )
                 for bag in box.bags
                 if bag.day == day
@@ -62,6 +65,16 @@ def box_sheet(box: Box, title: str = "") -> Sheet:
                 rows=tuple(_swap(one) for one in box.swaps),
             )
         )
+    if box.life:
+        parts.append(
+            Part(
+                heading="How it keeps",
+                head=("Food", "Part of its life used when eaten", "Reckoned from"),
+                widths=(2.0, 1.5, 3.0),
+                rows=tuple(_life(one) for one in box.life),
+                ticks=False,
+            )
+        )
     foot = tuple(f"{one.severity.upper()}: {one.text}" for one in box.findings)
     return Sheet(title=title or f"Box: {box.name}", parts=tuple(parts), lead=_lead(box), foot=foot)
 
@@ -86,8 +99,19 @@ def _lead(box: Box) -> tuple[str, ...]:
         )
         if not box.window.possible:
             said.append("No posting day is right for every arrival: see below.")
+    if box.posted is not None:
+        said.append(f"You mean to post it {day_said(box.posted)}.")
+    if box.waits_days is not None:
+        said.append(f"It is under way and waits {box.waits_days:.0f} days at the longest.")
     said.append(f"Reckoned with {box.box_c:.0f} °C where it waits.")
     return tuple(said)
+
+
+def _life(one: Used) -> Row:
+    share = "not known" if one.share is None else "needs cold"
+    if one.share is not None and one.share != float("inf"):
+        share = f"{one.share:.0%}" + ("  TOO LONG" if one.doubtful else "")
+    return Row(cells=(capital(one.food.name), share, one.why))
 
 
 def _swap(one: BoxSwap) -> Row:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 from msgspec import Struct
 
 from fellfare.mistake import Mistake
@@ -26,6 +29,8 @@ class Part(Struct, frozen=True, kw_only=True):
     widths: tuple[float, ...]
     rows: tuple[Row, ...]
     lead: tuple[str, ...] = ()
+    #: A box to tick before every row.
+    ticks: bool = True
 
 
 class Sheet(Struct, frozen=True, kw_only=True):
@@ -45,15 +50,33 @@ def list_pdf(sheet: Sheet, size: Size) -> bytes:
     Mistake
         ``empty-list``, ``no-glyph``.
     """
-    parts = [part for part in sheet.parts if part.rows]
-    if not parts:
+    return lists_pdf((sheet,), size, sheet.title)
+
+
+def lists_pdf(sheets: Sequence[Sheet], size: Size, title: str) -> bytes:
+    """Several lists in one PDF, each from a new page.
+
+    Raises
+    ------
+    Mistake
+        ``empty-list`` when there is nothing on any of them, ``no-glyph``.
+    """
+    told = [_told(sheet) for sheet in sheets]
+    told = [one for one in told if one["parts"]]
+    if not told:
         raise Mistake("empty-list", "there is nothing on the list", "plan at least one dish")
+    return press("list.typ", {"sheets": told}, size, title)
+
+
+def _told(sheet: Sheet) -> dict[str, Any]:
+    parts = [part for part in sheet.parts if part.rows]
     for part in parts:
         if {len(part.head), len(part.widths), *(len(row.cells) for row in part.rows)} != {
             len(part.head)
         }:
             raise TypeError(f"part {part.heading!r}: rows and head differ in their columns")
-    data = {
+    return {
+        "title": sheet.title or "Untitled",
         "lead": list(sheet.lead),
         "foot": list(sheet.foot),
         "parts": [
@@ -62,9 +85,9 @@ def list_pdf(sheet: Sheet, size: Size) -> bytes:
                 "lead": list(part.lead),
                 "head": list(part.head),
                 "widths": list(part.widths),
+                "ticks": part.ticks,
                 "rows": [{"cells": list(row.cells), "notes": list(row.notes)} for row in part.rows],
             }
             for part in parts
         ],
     }
-    return press("list.typ", data, size, sheet.title)

@@ -142,6 +142,7 @@ def bag_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Clock)
                 + "; ".join(
                     f"bag {bag.number} in {bag.size or 'a bag by eye'}"
                     + (f", second bag ({bag.second_why})" if bag.second_bag else "")
+                    + "".join(f"; {said}" for said in bag.advice if not said.startswith("Hot"))
                     for bag in mine
                 ),
                 dish=dish.dish,

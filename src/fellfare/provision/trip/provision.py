@@ -8,6 +8,7 @@ from math import ceil
 from typing import Final
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fellfare.menu.answer import Plate
 from fellfare.mistake import SEVERITIES, Finding
@@ -165,7 +166,7 @@ def provision_of(
     room = room_of(plan, bags, shared, foods, own)
     fuel = fuel_of(plan, dishes)
     water = supplies(uses_of(dishes, (0.0 for _ in dishes)), gas=False)
-    said = _once(finding for dish in dishes for finding in findings_for(dish))
+    said = _of_dishes(dishes)
     return Provision(
         plan=plan,
         own=own,
@@ -237,6 +238,20 @@ def _ready_by(boxed: Iterable[Box], packed_on: date | None, own: Own) -> dict[st
             packed_days = own.boxes.get(box.name, OwnBox()).packed_days
             when[box.name] = day - timedelta(days=min(packed_days, _READY_DAYS))
     return when
+
+
+def _of_dishes(dishes: Iterable[Planned]) -> tuple[Finding, ...]:
+    """What the food rules say of every dish, each thing once, with the dishes it is said of."""
+    said: dict[tuple[str, str, str], list[str]] = {}
+    sources: dict[tuple[str, str, str], Finding] = {}
+    for dish in dishes:
+        for finding in findings_for(dish):
+            key = (finding.severity, finding.rule, finding.text)
+            sources.setdefault(key, finding)
+            said.setdefault(key, []).append(dish.dish)
+    return tuple(
+        replace(finding, about=tuple(dict.fromkeys(said[key]))) for key, finding in sources.items()
+    )
 
 
 def _once(findings: Iterable[Finding]) -> tuple[Finding, ...]:

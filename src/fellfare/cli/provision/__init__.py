@@ -1,0 +1,149 @@
+"""``fellfare provision TRIP``: what is bought, dried, bagged, posted and carried."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import get_args
+
+import click
+
+from fellfare.cli.provision.papers import KINDS, LabelSheet, Papers
+from fellfare.cli.provision.plates import plates_for
+from fellfare.cli.told import tell
+from fellfare.files.provision_json import provision_data
+from fellfare.files.provision_toml import NAME, read_own
+from fellfare.files.recipe_folder import RecipeFolder, read_recipes_of
+from fellfare.files.trip_toml import TripFile, read_ground, read_trip
+from fellfare.files.writing_together import write_together
+from fellfare.mistake import Mistake, worst
+from fellfare.paper.grid import read_grid
+from fellfare.paper.labels import Code
+from fellfare.paper.press import Size
+from fellfare.provision.bags.tree import View
+from fellfare.provision.trip.provision import Provision, provision_of
+from fellfare.trip.plan import plan_trip
+
+_MM = click.FloatRange(min=0)
+
+
+@click.command()
+@click.argument("trip", type=click.Path(path_type=Path))
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder for the papers; what lies there under the same names is replaced.",
+)
+@click.option(
+    "--kind",
+    "kinds",
+    multiple=True,
+    type=click.Choice([*KINDS, "all"]),
+    help="Only this paper (may be repeated); into 'papers' where --out is not said.",
+)
+@click.option(
+    "--own",
+    "own_path",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help=f"Packs, cupboard, dryer, boxes; '{NAME}' beside the trip is found by itself.",
+)
+@click.option("--view", type=click.Choice(list(get_args(View))), help="The bags under one heading.")
+@click.option("--size", type=click.Choice(["a4", "letter"]), default="a4", show_default=True,
+              help="Sheet of paper.")  # fmt: skip
+@click.option("--grid", metavar="CxR", help="Labels across and down: 3x8.  [2x4]")
+@click.option("--label-width", "width_mm", type=_MM, metavar="MM", help="Width of a label.")
+@click.option("--label-height", "height_mm", type=_MM, metavar="MM", help="Height of a label.")
+@click.option("--margin-left", "margin_left_mm", type=_MM, metavar="MM", help="Left of the first.")
+@click.option("--margin-top", "margin_top_mm", type=_MM, metavar="MM", help="Above the first.")
+@click.option("--gap-across", "gap_across_mm", type=_MM, metavar="MM", help="Between columns.")
+@click.option("--gap-down", "gap_down_mm", type=_MM, metavar="MM", help="Between rows.")
+@click.option("--skip", type=int, default=0, metavar="N", help="Labels used on the first sheet.")
+@click.option("--outline", is_flag=True, help="Draw the edge of each label, to cut plain paper.")
+@click.option("--code", type=click.Choice(["always", "if-room", "never"]), default="always",
+              show_default=True, help="QR code with the label's own text.")  # fmt: skip
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+def command(
+    trip: Path,
+    out: Path | None,
+    kinds: tuple[str, ...],
+    own_path: Path | None,
+    view: View | None,
+    size: Size,
+    grid: str | None,
+    width_mm: float | None,
+    height_mm: float | None,
+    margin_left_mm: float | None,
+    margin_top_mm: float | None,
+    gap_across_mm: float | None,
+    gap_down_mm: float | None,
+    skip: int,
+    outline: bool,
+    code: Code,
+    as_json: bool,
+) -> None:
+    """Buy, dry, weigh, bag, post and carry what the walk in TRIP (a TOML document) eats.
+
+    The dishes come from the menu saved beside the trip; without one, from a menu that is
+    worked out now; and where there can be none, from the trip's fixed dishes.
+    """
+    cells = read_grid(
+        grid,
+        size,
+        width_mm=width_mm,
+        height_mm=height_mm,
+        margin_left_mm=margin_left_mm,
+        margin_top_mm=margin_top_mm,
+        gap_across_mm=gap_across_mm,
+        gap_down_mm=gap_down_mm,
+    )
+    file = read_trip(trip)
+    one, folder, told = provided(file, own_path)
+    used = {line.food.id for dish in one.dishes for line in dish.sheet.lines}
+    about = tuple(f for f in folder.findings if used & set(f.about))
+    findings = (*one.findings, *about)
+    written: dict[Path, bytes] = {}
+    if out is not None or kinds:
+        wanted = list(KINDS) if not kinds or "all" in kinds else list(dict.fromkeys(kinds))
+        sheet = LabelSheet(grid=cells, skip=skip, code=code, outline=outline)
+        made = Papers(one, size, sheet).made(wanted)
+        written = {(out or Path("papers")) / name: data for name, data in made.items()}
+        write_together(written)
+    if as_json:
+        data = provision_data(one, findings) | {
+            "menu": told,
+            "papers": [
+                {"file": str(path), "bytes": len(content)} for path, content in written.items()
+            ],
+        }
+        click.echo(json.dumps(data, ensure_ascii=False, indent=1))
+    else:
+        from fellfare.cli.provision.text import papers_text, provision_text, view_text
+
+        if view is not None:
+            click.echo(view_text(one, view))
+        elif written:
+            click.echo(papers_text(written, told))
+        else:
+            click.echo(provision_text(one, told))
+        tell(finding for finding in findings if finding.severity != "note")
+    raise SystemExit(1 if worst(findings) == "error" else 0)
+
+
+def provided(file: TripFile, own_path: Path | None = None) -> tuple[Provision, RecipeFolder, str]:
+    """The provision of a trip, its recipes, and where its plates come from.
+
+    Raises
+    ------
+    Mistake
+        Of the documents, each with its file and line.
+    """
+    try:
+        plan = plan_trip(file.trip, read_ground(file))
+    except Mistake as mistake:
+        raise (mistake if str(file.path) in mistake.where else file.placed(mistake)) from None
+    folder = read_recipes_of(file)
+    beside = file.path.parent / NAME
+    path = own_path or (beside if beside.exists() else None)
+    own = None if path is None else read_own(path, folder.pantry)
+    plates, told = plates_for(file, plan, folder)
+    return provision_of(plan, plates, folder.recipes, folder.pantry, own), folder, told

@@ -1,0 +1,133 @@
+"""Every paper of a provision, by its name on the command line."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from functools import cached_property
+from typing import Final
+
+from msgspec import Struct
+
+from fellfare.files.provision_csv import provision_csv
+from fellfare.paper.allergens import allergens_pdf
+from fellfare.paper.boxing import box_sheets
+from fellfare.paper.buying import shopping_sheet
+from fellfare.paper.carrying import carrying_sheet
+from fellfare.paper.grid import Grid
+from fellfare.paper.labels import Code, labels_pdf
+from fellfare.paper.lists import list_pdf, lists_pdf
+from fellfare.paper.packing import packing_sheets
+from fellfare.paper.page import trail_html
+from fellfare.paper.preparing import prep_sheet
+from fellfare.paper.press import Size
+from fellfare.paper.recipes import recipes_pdf
+from fellfare.paper.trail import day_sheets_pdf, trail_pdf
+from fellfare.provision.cards.allergen import allergen_card
+from fellfare.provision.cards.recipe import recipe_card
+from fellfare.provision.cards.trail import TrailCard, trail_card
+from fellfare.provision.trip.day_words import day_words
+from fellfare.provision.trip.provision import Provision
+from fellfare.safety import Eater
+
+#: Kind → file name; 'csv' is several files.
+KINDS: Final = {
+    "labels": "bag-labels.pdf",
+    "packing": "packing-list.pdf",
+    "prep": "prep-list.pdf",
+    "shopping": "shopping-list.pdf",
+    "carrying": "who-carries-what.pdf",
+    "boxes": "box-lists.pdf",
+    "trail": "trail-card.pdf",
+    "days": "day-sheets.pdf",
+    "allergens": "allergen-card.pdf",
+    "cards": "recipe-cards.pdf",
+    "html": "trail-card.html",
+    "csv": "*.csv",
+}
+
+
+class LabelSheet(Struct, frozen=True, kw_only=True):
+    """How the labels lie on their sheets."""
+
+    grid: Grid
+    skip: int = 0
+    code: Code = "always"
+    outline: bool = False
+
+
+class Papers:
+    """Draws what is asked for; nothing is written here."""
+
+    def __init__(self, one: Provision, size: Size, label_sheet: LabelSheet) -> None:
+        self.one, self.size, self.label_sheet = one, size, label_sheet
+        self.title = one.plan.trip.title
+
+    def made(self, kinds: Sequence[str]) -> dict[str, bytes]:
+        """File name to its bytes; a list of boxes only where there is a box."""
+        make: Mapping[str, Callable[[], bytes]] = {
+            "labels": self.labels,
+            "packing": lambda: lists_pdf(
+                packing_sheets(self.one), self.size, f"{self.title}: packing"
+            ),
+            "prep": lambda: list_pdf(
+                prep_sheet(self.one.prep, f"{self.title}: at home"), self.size
+            ),
+            "shopping": lambda: list_pdf(
+                shopping_sheet(self.one.shopping, f"{self.title}: shopping list"), self.size
+            ),
+            "carrying": lambda: list_pdf(
+                carrying_sheet(self.one, f"{self.title}: who carries what"), self.size
+            ),
+            "boxes": lambda: lists_pdf(
+                box_sheets(self.one.boxes), self.size, f"{self.title}: boxes"
+            ),
+            "trail": lambda: trail_pdf(self.trail_card, self.size),
+            "days": lambda: day_sheets_pdf(self.trail_card, self.size),
+            "allergens": lambda: allergens_pdf(
+                allergen_card(self.one.dishes), self.size, f"{self.title}: allergens"
+            ),
+            "cards": self.cards,
+            "html": lambda: trail_html(self.trail_card).encode("utf-8"),
+        }
+        wanted = [kind for kind in kinds if kind in make and (kind != "boxes" or self.one.boxes)]
+        if {"trail", "days", "html"} & set(wanted):
+            self.trail_card  # noqa: B018 - made once, before two threads want it
+        # Typst sets one page while we fill the next.
+        with ThreadPoolExecutor(max_workers=2) as pool:
+            drawn = {KINDS[kind]: pool.submit(make[kind]) for kind in wanted}
+        files = {name: one.result() for name, one in drawn.items()}
+        if "csv" in kinds:
+            files |= {name: text.encode() for name, text in provision_csv(self.one).items()}
+        return files
+
+    def labels(self) -> bytes:
+        sheet = self.label_sheet
+        return labels_pdf(
+            self.one.labels,
+            sheet.grid,
+            title=f"{self.title}: bag labels",
+            skip=sheet.skip,
+            code=sheet.code,
+            outline=sheet.outline,
+        )
+
+    def cards(self) -> bytes:
+        eaters = [
+            Eater(name=walker.name, avoids=tuple(walker.avoids))
+            for walker in self.one.plan.trip.walkers
+            if walker.avoids
+        ]
+        sheets = {dish.dish: dish.sheet for dish in self.one.dishes}
+        cards = [recipe_card(s, self.one.pantry, eaters=eaters) for s in sheets.values()]
+        return recipes_pdf(cards, self.size, f"{self.title}: recipes")
+
+    @cached_property
+    def trail_card(self) -> TrailCard:
+        return trail_card(
+            self.one.dishes,
+            self.one.bags,
+            title=self.title,
+            first_day=self.one.plan.trip.start_date,
+            notes=day_words(self.one.plan),
+        )
