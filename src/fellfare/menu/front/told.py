@@ -51,6 +51,11 @@ class Front(msgspec.Struct, frozen=True, kw_only=True):
     seconds: float = 0.0
 
 
+def many_kinds(menu: Menu, times: tuple[str, ...]) -> int:
+    """How many different dishes stand at those times."""
+    return len({plate.dish for plate in menu.plates if plate.time in times})
+
+
 def stepped(points: list[FrontPoint]) -> tuple[FrontPoint, ...]:
     """The points with their steps, each against the point before."""
     told: list[FrontPoint] = []

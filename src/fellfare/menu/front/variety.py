@@ -27,9 +27,10 @@ from fellfare.menu.solver import Effort
 BESIDE = 3
 #: Ways that are tried for one step before the front ends.
 TURNS = 4
-#: How near the small models are solved, and how many nodes they may take.
-NEAR = 5e-4
-NODES = 400
+#: How near the small models are solved: dishes, then portions in whole steps (nodes at most).
+CHOOSE = 5e-4
+PORTIONS = 3e-4
+NODES = 2_000
 
 
 class Floors(msgspec.Struct, frozen=True, kw_only=True, eq=False):
@@ -98,7 +99,7 @@ class Climb:
         row: int,
         cells: list[int],
         prices: Prices,
-        effort: Callable[[float, int], Effort],
+        effort: Callable[[float, int | None], Effort],
     ) -> None:
         self.board, self.row, self.cells = board, row, cells
         self.effort = effort
@@ -179,13 +180,18 @@ class Climb:
         with_floor = asking(board, self.row, many)
         there = Plan(with_floor)
         there.picks, there.act = dict(plan.picks), plan.act.copy()
-        part = part_of(there, candidates, portions=plates)
-        _, new = solve_part(there, part, self.effort(NEAR, NODES))
+        part = part_of(there, candidates, portions=plates, by_steps=False)
+        _, new = solve_part(there, part, self.effort(CHOOSE, None))
         self.solves += 1
-        if new is None or not new.whole or self.different(new) < many:
+        if new is None:
             return None
+        for each in sorted(eating):
+            part = part_of(new, {}, portions=self.plates_on[each])
+            _, portioned = solve_part(new, part, self.effort(PORTIONS, NODES))
+            self.solves += 1
+            new = portioned or new
         new.settle()
-        return new
+        return new if new.whole and self.different(new) >= many else None
 
 
 def asking(board: Board, row: int, many: int) -> Board:
