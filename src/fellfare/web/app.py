@@ -24,6 +24,7 @@ from fellfare.web.foods_at_hand import FoodsAtHand
 from fellfare.web.guard import add_headers, form_tokens
 from fellfare.web.here import make_here
 from fellfare.web.pages import PAGES
+from fellfare.web.recipes_at_hand import RecipesAtHand
 from fellfare.web.rooms import rooms_among
 from fellfare.web.settings import MOST_FORM_BYTES, Settings
 
@@ -40,6 +41,7 @@ def make_app(book: Book | str, settings: Settings | None = None) -> Litestar:
     """
     settings = Settings() if settings is None else settings
     opened = open_book(book) if isinstance(book, str) else book
+    foods = FoodsAtHand(opened)
     handlers: dict[Any, Any] = {Mistake: mistake_page, HTTPException: refused, Exception: failed}
     app = Litestar(
         route_handlers=[*PAGES, *API, assets.serve],
@@ -60,7 +62,7 @@ def make_app(book: Book | str, settings: Settings | None = None) -> Litestar:
             use_handler_docstrings=True,
         ),
         request_max_body_size=MOST_FORM_BYTES,
-        state=State({"book": opened, "foods": FoodsAtHand(opened), "settings": settings}),
+        state=State({"book": opened, "foods": foods, "recipes": RecipesAtHand(opened, foods)}),
         template_config=TemplateConfig(instance=engine()),
     )
     app.state.rooms = rooms_among(route.path for route in app.routes)

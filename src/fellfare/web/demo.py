@@ -31,6 +31,6 @@ def lay_in_demo(book: Book, by: str = "") -> int:
             kind, name = "trip", NAME
         if name in taken[kind]:
             continue
-        book.save(kind, name, text, None, by)
+        book.save(kind, name, text, None, by=by)
         laid += 1
     return laid

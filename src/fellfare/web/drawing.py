@@ -59,15 +59,17 @@ def moment(when: datetime) -> str:
     return f"{when.day} {when:%b %Y, %H:%M}"
 
 
-def page(here: Here, name: str, room: str = "", *, status: int = 200, **given: Any) -> Template:
+def page(
+    here: Here, template: str, room: str = "", /, *, status: int = 200, **given: Any
+) -> Template:
     """One page or fragment.
 
     Parameters
     ----------
     here
         The request; templates find ``here`` and ``units``.
-    name
-        The template, below ``templates``.
+    template
+        The file, below ``templates``.
     room
         Key of :data:`fellfare.web.rooms.ROOMS`, to mark the way.
     status
@@ -76,4 +78,4 @@ def page(here: Here, name: str, room: str = "", *, status: int = 200, **given: A
         What else the template names.
     """
     context = {"here": here, "units": here.units, "room": room} | given
-    return Template(template_name=name, context=context, status_code=status)
+    return Template(template_name=template, context=context, status_code=status)

@@ -37,7 +37,9 @@ _REFUSALS: Final = {
 _UNREADABLE: Final = ("That could not be done", "Go back and try again.")
 
 #: Mistakes that mean: there is no such document.
-_ABSENT: Final = frozenset({"book-no-document", "unknown-food-page"})
+_ABSENT: Final = frozenset({
+    "book-no-such-document", "book-no-such-revision", "book-unknown-kind", "book-bad-name",
+})  # fmt: skip
 
 
 def mistake_data(mistake: Mistake) -> dict[str, Any]:
@@ -53,11 +55,12 @@ def each_of(mistake: Mistake) -> tuple[Mistake, ...]:
 
 def mistake_page(request: Asked, mistake: Mistake) -> Response[Any] | Template:
     """Whatever no handler has told beside a field ends here."""
+    status = 404 if mistake.code in _ABSENT else 422
     if _wants_data(request):
-        return Response(mistake_data(mistake), status_code=422, media_type=MediaType.JSON)
+        return Response(mistake_data(mistake), status_code=status, media_type=MediaType.JSON)
     here = _here(request)
     name = "said/mistakes.html" if here.fragment else "said/mistake_page.html"
-    return _drawn(here, name, 422, mistakes=each_of(mistake))
+    return _drawn(here, name, status, mistakes=each_of(mistake))
 
 
 def refused(request: Asked, error: HTTPException) -> Response[Any] | Template:

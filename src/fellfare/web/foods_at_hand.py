@@ -14,12 +14,12 @@ from fellfare.web.documents import food_of
 
 
 class FoodsAtHand:
-    """Reads the book's own foods once per revision, not once per page."""
+    """Reads the book's own foods once per change of them, not once per page."""
 
     def __init__(self, book: Book) -> None:
         self._book = book
         self._lock = Lock()
-        self._stamp: tuple[tuple[str, int], ...] | None = None
+        self._stamp: int | None = None
         self._pantry = shipped_pantry()
         self._own: tuple[Food, ...] = ()
         self._said: tuple[Finding, ...] = ()
@@ -45,12 +45,15 @@ class FoodsAtHand:
         self._refresh()
         return self._unread
 
+    def stamp(self) -> int:
+        """Changes whenever an own food does."""
+        return self._book.stamp("food")
+
     def _refresh(self) -> None:
-        documents = self._book.all("food")
-        stamp = tuple((document.name, document.revision) for document in documents)
+        stamp = self.stamp()
         with self._lock:
             if stamp != self._stamp:
-                self._read(documents)
+                self._read(self._book.all("food"))
                 self._stamp = stamp
 
     def _read(self, documents: tuple[Document, ...]) -> None:

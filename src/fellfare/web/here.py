@@ -13,6 +13,7 @@ from fellfare.book import Book
 from fellfare.pantry.pantry import Pantry
 from fellfare.web.figures import Units, read_units
 from fellfare.web.foods_at_hand import FoodsAtHand
+from fellfare.web.recipes_at_hand import RecipesAtHand
 
 #: The cookie that remembers the reader's units; it holds nothing else.
 UNITS_COOKIE = "units"
@@ -23,6 +24,7 @@ class Here(Struct, frozen=True):
 
     book: Book
     foods: FoodsAtHand
+    recipes: RecipesAtHand
     units: Units
     #: The address asked for, to come back to.
     path: str
@@ -50,6 +52,7 @@ def make_here(request: Request[Any, Any, Any], state: State) -> Here:
     return Here(
         book=state.book,
         foods=state.foods,
+        recipes=state.recipes,
         units=read_units(told, kept),
         path=request.url.path,
         fragment=request.headers.get("hx-request") == "true",

@@ -32,11 +32,20 @@ for (const button of document.querySelectorAll("[data-print]")) {
 }
 
 // A form with unsaved words asks before the page is left.
-for (const form of document.querySelectorAll("form[data-keep]")) {
-  let changed = false;
-  form.addEventListener("input", () => (changed = true));
-  form.addEventListener("submit", () => (changed = false));
-  window.addEventListener("beforeunload", (event) => {
-    if (changed) event.preventDefault();
-  });
-}
+let unsaved = false;
+document.addEventListener("input", (event) => {
+  if (event.target.closest("form[data-keep]")) unsaved = true;
+});
+document.addEventListener("submit", () => (unsaved = false));
+window.addEventListener("beforeunload", (event) => {
+  if (unsaved) event.preventDefault();
+});
+
+// Live answers carry the faults of each field: the field is marked as long as one stands there.
+document.addEventListener("htmx:afterSettle", () => {
+  const faulty = new Set([...document.querySelectorAll("[data-faults-of]")].map((one) => one.dataset.faultsOf));
+  for (const field of document.querySelectorAll("form[data-keep] [aria-describedby$='-says']")) {
+    if (faulty.has(field.name)) field.setAttribute("aria-invalid", "true");
+    else field.removeAttribute("aria-invalid");
+  }
+});

@@ -1,0 +1,30 @@
+"""Under which name does the book keep it?  From its title, and never somebody else's."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from typing import Final
+
+from fellfare.book import Book
+
+#: Longest name that we make; a few characters are left for a number.
+MOST: Final = 60
+
+
+def name_from(title: str, otherwise: str) -> str:
+    """'Bulgur, pepper & walnut' → 'bulgur-pepper-walnut'; ``otherwise`` when nothing is left."""
+    plain = unicodedata.normalize("NFKD", title.casefold()).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:MOST].strip("-") or otherwise
+
+
+def free_name(book: Book, kind: str, title: str) -> str:
+    """A name after the title that no document of the kind has."""
+    taken = set(book.names(kind))
+    name = name_from(title, kind)
+    number = 2
+    made = name
+    while made in taken:
+        made = f"{name}-{number}"
+        number += 1
+    return made

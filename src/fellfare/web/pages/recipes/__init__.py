@@ -1,0 +1,11 @@
+"""Recipes: read, write, paste, publish."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from fellfare.web.pages.recipes.edit import EDITING
+from fellfare.web.pages.recipes.read import READING
+
+#: Every page of recipes.
+RECIPES: Final[list[Any]] = [*READING, *EDITING]
