@@ -275,6 +275,10 @@ def _eating(trip: Trip) -> Iterator[Mistake]:
             what = f"'{time.name}' needs a name and either an hour or an interval"
             mend = "write hour = 12.5 (0 to 24), or every_walking_hours = 2 (0.1 to 24)"
             yield Mistake("eating-time", what, mend, at)
+    names = [time.name for time in trip.eating]
+    for name in trip.rules.by_ration:
+        if name not in names:
+            yield _unknown("unknown-eating-time", "eating time", name, names, "rules.by_ration")
 
 
 def _clear(time: Eating) -> bool:

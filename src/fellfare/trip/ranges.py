@@ -55,6 +55,8 @@ _STOP: Final = {
     "at_m": (0, 200_000, "metres walked on that day"),
     "hold_days": (1, 400, "days"),
     "warmest_c": (-40, 60, _AIR),
+    "most_kg": (0.1, 100, "kilograms"),
+    "most_litres": (0.1, 500, "litres"),
 }
 _WATER: Final = {"at_m": (0, 200_000, "metres walked on that day")}
 _EATING: Final = {"share": (0, 1, _SHARE)}
@@ -67,6 +69,7 @@ _RULES: Final = {
     "days_between": (0, 400, "days"),
     "least_dinners": (1, 400, "dinners"),
     "spare_days": (0, 10, "days"),
+    "most_food_kg": (0.1, 60, "kilograms on one back"),
     "most_load_share": (0.05, 1, _SHARE),
     "budget": (0, 1_000_000, "money"),
 }
@@ -77,6 +80,7 @@ _BANDS: Final = {
     "fat_share": (0, 1, _SHARE),
     "carbohydrate_share": (0, 1, _SHARE),
     "sodium_mg": (0, 50_000, "milligrams a day"),
+    "portions": (0.1, 4, "parts of a serving; three quarters is 0.75"),
 }
 
 _Ranges = Mapping[str, tuple[float, float, str]]

@@ -34,6 +34,9 @@ class TripStop(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unk
     hold_days: int | None = None
     #: Warmest that the box gets in the post and where it waits [°C]; None = not known.
     warmest_c: float | None = None
+    #: A box: what it may weigh [kg] and hold [L] of food and packing; None = no such limit.
+    most_kg: float | None = None
+    most_litres: float | None = None
     #: Was it asked what those with an allergy or a diet can eat here?  None = not told.
     asked: bool | None = None
     #: Weekdays on which it is shut, 'monday' to 'sunday'.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Final
+from typing import Final, Literal
 
 from msgspec import Struct
 
@@ -19,6 +19,8 @@ class Eating(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unkno
     #: Its part of a whole day's food; all times of it together where it comes
     #: again and again.  None = the usual one of this name, else an even part.
     share: float | None = None
+    #: Which kinds of recipe are eaten then ('snack', 'sweet'); () = the usual ones of this name.
+    kinds: tuple[str, ...] = ()
 
 
 #: Common practice, no source: by energy breakfast 20 to 25 %, lunch and what is eaten
@@ -29,6 +31,9 @@ USUAL_SHARES: Final[dict[str, float]] = {
     "lunch": 0.20,
     "dinner": 0.34,
 }
+
+#: Kinds of recipe at an eating time that does not name its own; any other: its own name.
+USUAL_KINDS: Final[dict[str, tuple[str, ...]]] = {"snack": ("snack", "sweet")}
 
 USUAL_EATING: Final = (
     Eating(name="breakfast", hour=7.0),
@@ -81,5 +86,13 @@ class Rules(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknow
     #: Money for all food, and its currency ('EUR').
     budget: Decimal | None = None
     currency: str = ""
+    #: Eating times that are fed by weight and not by dish: a bag of snacks for the day.
+    by_ration: tuple[str, ...] = ()
+    #: Least and most of a recipe's serving that somebody gets.
+    portions: tuple[float, float] = (0.75, 1.6)
+    #: A dish that may contain traces of what an eater avoids: told of, or kept off the menu.
+    traces: Literal["caution", "avoid"] = "caution"
+    #: Food and packing on one back at the start of a carry, at most [kg].
+    most_food_kg: float | None = None
     #: Dishes that nobody wants: file names of recipes without their ending.
     never: tuple[str, ...] = ()

@@ -1,0 +1,237 @@
+"""From the rules of a trip to the wishes of a menu."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Final
+
+from msgspec import Struct
+
+from fellfare.menu.asked.taking import Take
+from fellfare.menu.pool import (
+    Avoid,
+    Ban,
+    Band,
+    BoxCap,
+    Different,
+    Leg,
+    Litres,
+    LoadCap,
+    Nutrient,
+    Repeat,
+    Slot,
+    Walker,
+)
+from fellfare.trip.trip import Trip
+from fellfare.trip.wishes import Rules
+from fellfare.walk.figures import Array
+
+#: Room in the food bags of one walker for soap and other things that smell [L]
+#: (common practice, no source).
+SMELLABLES_L: Final = 0.5
+#: Where the trip has no rule: so many days lie between two of one dish, if there are dishes
+#: enough for it (judgement).
+USUAL_BETWEEN: Final = 2
+#: So many bases must be on offer before none may come on two days running (judgement).
+LEAST_BASES: Final = 3
+_DINNER: Final = "dinner"
+
+
+class Share(Struct, frozen=True, kw_only=True, eq=False):
+    """Which part of a walker's day the menu has to bring; arrays are walkers x days (W, D)."""
+
+    #: Energy that the dishes of each day must bring [kcal].
+    target_kcal: Array
+    #: Part of a whole day's food, 0 to 1: hours on trail food, less what is bought or by weight.
+    part: Array
+
+
+def eaters_of(trip: Trip) -> tuple[Walker, ...]:
+    """The party as eaters; common food is borne by those who share a pot, in even parts."""
+    shared = [k for k in trip.kitchens if len(k.walkers) > 1]
+    mates = {name for kitchen in shared for name in kitchen.walkers}
+    if not trip.kitchens and len(trip.walkers) > 1:
+        mates = {walker.name for walker in trip.walkers}
+    may_contain = trip.rules.traces == "avoid"
+    return tuple(
+        Walker(
+            id=walker.name,
+            avoids=tuple(
+                Avoid(allergen=agent, may_contain=may_contain, unknown=True)
+                for agent in walker.avoids
+            ),
+            diets=tuple(walker.diets),
+            common_share=(1.0 / len(mates) if walker.name in mates else 0.0) if mates else None,
+        )
+        for walker in trip.walkers
+    )
+
+
+def bands_of(trip: Trip, share: Share) -> tuple[Band, ...]:
+    """Floors and ceilings of every walker and day that eats anything of the menu."""
+    rules = trip.rules
+    out: list[Band] = []
+    for w, walker in enumerate(trip.walkers):
+        for d in range(share.target_kcal.shape[1]):
+            target, part = float(share.target_kcal[w, d]), float(share.part[w, d])
+            if target <= 0.0 or part <= 0.0:
+                continue
+            out += _day(rules, walker.name, walker.mass_kg, d + 1, target, part)
+    return tuple(out)
+
+
+def _day(
+    rules: Rules, walker: str, mass_kg: float, day: int, target: float, part: float
+) -> Iterator[Band]:
+    def band(
+        wish: str, nutrient: Nutrient, low: float | None, high: float | None, *, share: bool = False
+    ) -> Band:
+        return Band(
+            wish=wish,
+            walker=walker,
+            nutrient=nutrient,
+            low=low,
+            high=high,
+            days=(day,),
+            share=share,
+        )
+
+    least, most = rules.energy_band
+    yield band(f"energy_band = [{least:g}, {most:g}]", "energy_kcal", least * target, most * target)
+    if rules.protein_g_per_kg is not None:
+        low = rules.protein_g_per_kg * mass_kg * part * min(rules.coverage, 1.0)
+        yield band(f"protein_g_per_kg = {rules.protein_g_per_kg:g}", "protein_g", low, None)
+    shares: tuple[tuple[str, Nutrient, tuple[float, float] | None], ...] = (
+        ("protein_share", "protein_g", rules.protein_share),
+        ("fat_share", "fat_g", rules.fat_share),
+        ("carbohydrate_share", "carbohydrate_g", rules.carbohydrate_share),
+    )
+    for key, nutrient, pair in shares:
+        if pair is not None:
+            wish = f"{key} = [{pair[0]:g}, {pair[1]:g}]"
+            yield band(wish, nutrient, pair[0], pair[1], share=True)
+    if rules.fibre_g_per_1000_kcal is not None:
+        low = rules.fibre_g_per_1000_kcal * target / 1000.0
+        yield band(f"fibre_g_per_1000_kcal = {rules.fibre_g_per_1000_kcal:g}", "fibre_g", low, None)
+    if rules.sodium_mg is not None:
+        least_mg, most_mg = rules.sodium_mg
+        wish = f"sodium_mg = [{least_mg:g}, {most_mg:g}]"
+        yield band(wish, "sodium_mg", least_mg * part, most_mg * part)
+
+
+class Usual(Struct, frozen=True, kw_only=True):
+    """Wishes for variety that hold where the trip says nothing, and how they are told."""
+
+    repeats: tuple[Repeat, ...] = ()
+    said: tuple[str, ...] = ()
+
+
+def repeats_of(rules: Rules, days: int) -> tuple[Repeat, ...]:
+    """The document's own rules on repeats."""
+    out = []
+    if rules.most_of_one_dish is not None:
+        out.append(
+            Repeat(
+                wish=f"most_of_one_dish = {rules.most_of_one_dish}",
+                key="dish",
+                within_days=days,
+                most=rules.most_of_one_dish,
+            )
+        )
+    if rules.days_between is not None and rules.days_between > 0:
+        out.append(
+            Repeat(
+                wish=f"days_between = {rules.days_between}",
+                key="dish",
+                within_days=min(rules.days_between + 1, days),
+            )
+        )
+    return tuple(out)
+
+
+def usual_repeats(
+    rules: Rules,
+    slots: Sequence[Slot],
+    fits: Mapping[tuple[int, str, str], frozenset[str]],
+    bases: Mapping[str, str],
+) -> Usual:
+    """Some days between two of one dish, no base on two dinners running: if dishes allow it.
+
+    ``fits`` is by (day, time, walker): ids of the dishes that may stand there.
+    """
+    repeats, said = [], []
+    times: dict[str, list[Slot]] = {}
+    for slot in slots:
+        times.setdefault(slot.meal, []).append(slot)
+    for meal, group in times.items():
+        names = tuple(dict.fromkeys(slot.time for slot in group))
+        ids = [fits[slot.day, slot.time, who] for slot in group for who in slot.walkers]
+        picks = max(slot.most for slot in group)
+        between = min(USUAL_BETWEEN, min(map(len, ids), default=0) // max(picks, 1) - 1)
+        if rules.days_between is None and rules.most_of_one_dish is None and between >= 1:
+            days = "a day" if between == 1 else f"{between} days"
+            wish = f"usual: {days} between two {meal}s of one dish"
+            said.append(f"at least {days} between two {meal}s of one dish")
+            repeats.append(Repeat(wish=wish, key="dish", within_days=between + 1, times=names))
+        told = [{bases[dish] for dish in each if bases.get(dish)} for each in ids]
+        if meal == _DINNER and picks == 1 and min(map(len, told), default=0) >= LEAST_BASES:
+            wish = "usual: no base on two dinners running"
+            said.append("no base (rice, pasta …) on two dinners running")
+            repeats.append(Repeat(wish=wish, key="base", within_days=2, times=names))
+    return Usual(repeats=tuple(repeats), said=tuple(said))
+
+
+def differents_of(rules: Rules, slots: Sequence[Slot]) -> tuple[Different, ...]:
+    """Different dinners in each kitchen, no more than it has dinners."""
+    if rules.least_dinners is None:
+        return ()
+    times: dict[str, int] = {}
+    for slot in slots:
+        if slot.meal == _DINNER:
+            times[slot.time] = times.get(slot.time, 0) + 1
+    return tuple(
+        Different(
+            wish=f"least_dinners = {rules.least_dinners}",
+            times=(time,),
+            least=min(rules.least_dinners, count),
+        )
+        for time, count in times.items()
+    )
+
+
+def caps_of(
+    trip: Trip, legs: Iterable[tuple[Leg, Take]]
+) -> tuple[tuple[LoadCap, ...], tuple[BoxCap, ...], tuple[Litres, ...]]:
+    """What a back bears, what a box holds, what the food bags hold at night."""
+    most = trip.rules.most_food_kg
+    loads = tuple(
+        LoadCap(wish=f"most_food_kg = {most:g}", walker=walker.name, most_g=1000.0 * most)
+        for walker in trip.walkers
+        if most is not None
+    )
+    boxes = []
+    for leg, take in legs:
+        stop = None if take.stop is None else take.stop.stop
+        if stop is None or (stop.most_kg is None and stop.most_litres is None):
+            continue
+        boxes.append(
+            BoxCap(
+                wish=f"what {stop.name} may hold",
+                leg=leg.name,
+                most_g=None if stop.most_kg is None else 1000.0 * stop.most_kg,
+                most_ml=None if stop.most_litres is None else 1000.0 * stop.most_litres,
+            )
+        )
+    owners = {one.walker for one in trip.containers}
+    litres = sum(one.litres for one in trip.containers)
+    room: tuple[Litres, ...] = ()
+    if owners == {walker.name for walker in trip.walkers}:
+        left = max(litres - SMELLABLES_L * len(owners), 0.1)
+        room = (Litres(wish=f"food bags of {litres:g} L together", litres=left),)
+    return loads, tuple(boxes), room
+
+
+def bans_of(rules: Rules, known: Iterable[str]) -> tuple[Ban, ...]:
+    """Dishes that nobody wants, as far as they are on offer."""
+    known = set(known)
+    return tuple(Ban(dish=dish) for dish in rules.never if dish in known)
