@@ -128,9 +128,15 @@ class Board(msgspec.Struct, frozen=True, kw_only=True, eq=False):
     def dishes(self) -> int:
         return len(self.dish_ids)
 
-    def eaters(self) -> Indices:
-        """How many eat from each cell."""
-        return np.diff(self.plate_start)
+    @property
+    def pack_rows(self) -> Flags:
+        """Rows 'what is eaten of a food <= size x packs bought' (one flag per row)."""
+        rows = self.rows
+        bought = np.array([bool(food) for food in self.extras.food], dtype=np.bool_)
+        flags = np.zeros(rows.count, dtype=np.bool_)
+        if bought.any():
+            flags[rows.extra_row[(rows.extra_value < 0) & bought[rows.extra_column]]] = True
+        return flags
 
     def allowed(self, cell: int) -> Flags:
         """Which dishes may stand in this cell."""

@@ -80,4 +80,5 @@ def _plate_cost(ground: Ground, width: int) -> Floats:
     cost[:, place["cost"]] = weights.cost_g
     return cost
 
+
 __all__ = ["lay_board", "why_not"]

@@ -2,42 +2,127 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Final, TypeAlias
+
 import numpy as np
 
-from fellfare.menu.model.board import Board, Floats, Indices, activity
-from fellfare.menu.model.relaxing import MISS_DISH_G, MISS_G
+from fellfare.menu.model.board import Board, Floats, Indices, activity, weighed
 
-#: A row that is missed by less than this part of its size counts as kept; the
-#: checker's own tolerance is stated there.
-KEPT = 1e-9
+#: (dish, how often, steps per eater)
+Pick: TypeAlias = tuple[int, int, tuple[int, ...]]
+
+#: A limit that is missed by no more than this part of its size counts as kept.
+#: The solver keeps rows to 1e-7; the checker (``menu.checking``) allows 1e-6.
+KEPT: Final = 5e-7
+#: What missing a row by its own size costs in the search [g], and missing one dish.
+MISS_G: Final = 2e6
+MISS_DISH_G: Final = 1e5
 
 
 class Plan:
-    """Picks per cell: (dish, how often, steps per eater). Changed in place by the search."""
+    """Picks per cell and their sums; a change makes a new plan (``with_cells``).
+
+    ``act`` is what the picks bring to every row; ``missing`` how many dishes a
+    cell lacks, ``over`` by how much a family of rows on choices is missed (only
+    those that are).
+    """
 
     def __init__(self, board: Board) -> None:
         self.board = board
-        self.picks: dict[int, list[tuple[int, int, tuple[int, ...]]]] = {}
-        self.act = np.zeros(board.rows.count)
+        self.picks: dict[int, Sequence[Pick]] = {}
+        self._empty()
 
-    def copy(self) -> Plan:
-        other = Plan(self.board)
-        other.picks = {cell: list(picks) for cell, picks in self.picks.items()}
+    def _empty(self) -> None:
+        board = self.board
+        self.act = np.zeros(board.rows.count)
+        self.cell_cost = np.zeros(board.cells)
+        self.missing = {c: int(n) for c, n in enumerate(board.cell_least.tolist()) if n > 0}
+        self.over = {
+            f: family.low * family.keys
+            for f, family in enumerate(board.families)
+            if family.extra is None and np.isfinite(family.low) and family.low > 0
+        }
+        self._missed: Floats | None = None
+
+    def settle(self) -> None:
+        """Add up everything again from the picks (after they were written from outside)."""
+        self._empty()
+        self._changed(Plan(self.board), sorted(self.picks))
+
+    def with_cells(self, new: Mapping[int, Sequence[Pick]]) -> Plan:
+        """The plan with other picks in some cells (an empty cell: no picks)."""
+        other = Plan.__new__(Plan)
+        other.board = self.board
+        other.picks = dict(self.picks)
+        other.picks.update({cell: tuple(picks) for cell, picks in new.items()})
         other.act = self.act.copy()
+        other.cell_cost = self.cell_cost.copy()
+        other.missing = dict(self.missing)
+        other.over = dict(self.over)
+        other._missed = None
+        other._changed(self, sorted(new))
         return other
 
-    def portions(self, cells: list[int] | None = None) -> tuple[Indices, Indices, Floats]:
+    def without(self, cells: Iterable[int]) -> Plan:
+        """The plan with these cells empty."""
+        return self.with_cells(dict.fromkeys(cells, ()))
+
+    def _changed(self, before: Plan, cells: list[int]) -> None:
+        board = self.board
+        old, now = before.portions(cells), self.portions(cells)
+        if old[0].shape[0]:
+            self.act -= activity(board, *old)
+        if now[0].shape[0]:
+            self.act += activity(board, *now)
+        plate, dish, servings = now
+        per = np.einsum("ij,ij->i", board.plate_cost[plate], board.figures[dish]) * servings
+        cost = weighed(board.plate_cell[plate], per, board.cells)
+        families: set[int] = set()
+        for cell in cells:
+            picks = self.picks[cell]
+            eaters = int(board.plate_start[cell + 1] - board.plate_start[cell])
+            liked = sum(float(board.dish_bonus[r]) * times * eaters for r, times, _ in picks)
+            self.cell_cost[cell] = float(cost[cell]) + liked
+            short = int(board.cell_least[cell]) - sum(times for _, times, _ in picks)
+            self.missing.pop(cell, None)
+            if short > 0:
+                self.missing[cell] = short
+            families.update(board.families_of[cell])
+        changed = set(cells)
+        for cell, r, bonus in board.cell_bonus:
+            if cell in changed:
+                self.cell_cost[cell] += bonus * sum(t for d, t, _ in self.picks[cell] if d == r)
+        for f in sorted(families):
+            self._count(f)
+
+    def _count(self, f: int) -> None:
+        family = self.board.families[f]
+        if family.extra is not None:
+            return
+        use = self.used(family.cells.tolist(), family.key)
+        miss = sum(max(0.0, many - family.high) for many in use.values())
+        if np.isfinite(family.low):
+            miss += sum(max(0.0, family.low - use.get(k, 0)) for k in range(family.keys))
+        self.over.pop(f, None)
+        if miss > 0:
+            self.over[f] = miss
+
+    def portions(self, cells: Iterable[int] | None = None) -> tuple[Indices, Indices, Floats]:
         """(plate, dish, servings) of all picks, or of those in some cells."""
         plate: list[int] = []
         dish: list[int] = []
         steps: list[int] = []
+        start = self.board.plate_start
         for cell in self.picks if cells is None else cells:
-            first = int(self.board.plate_start[cell])
-            for r, _, each in self.picks.get(cell, ()):
-                for at, many in enumerate(each):
-                    plate.append(first + at)
-                    dish.append(r)
-                    steps.append(many)
+            picks = self.picks.get(cell, ())
+            if not picks:
+                continue
+            first = int(start[cell])
+            for r, _, each in picks:
+                plate.extend(range(first, first + len(each)))
+                dish.extend([r] * len(each))
+                steps.extend(each)
         dishes = np.array(dish, dtype=np.int64)
         return (
             np.array(plate, dtype=np.int64),
@@ -45,94 +130,72 @@ class Plan:
             np.array(steps, dtype=np.float64) / self.board.steps[dishes],
         )
 
-    def settle(self) -> None:
-        """Add up all rows again from the picks."""
-        self.act = activity(self.board, *self.portions())
-
     def packs(self) -> Floats:
         """The least each extra column can be: whole packs for what is eaten, dishes eaten."""
         board = self.board
         extras, rows = board.extras, board.rows
         count = np.zeros(extras.count)
-        for row, column, value in zip(
-            rows.extra_row.tolist(),
-            rows.extra_column.tolist(),
-            rows.extra_value.tolist(),
-            strict=True,
-        ):
-            if extras.food[column] and value < 0:
-                count[column] = np.ceil(self.act[row] / -value - 1e-9)
-        eaten = {r for picks in self.picks.values() for r, _, _ in picks}
+        on = board.pack_rows[rows.extra_row]
+        need = self.act[rows.extra_row[on]] / -rows.extra_value[on]
+        count[rows.extra_column[on]] = np.maximum(0.0, np.ceil(need - 1e-9))
         for family in board.families:
-            if family.extra is None:
-                continue
-            here: set[int] = set()
-            for cell in family.cells.tolist():
-                here.update(r for r, _, _ in self.picks.get(cell, ()))
-            for r in sorted(here & eaten):
-                count[family.extra[family.key[r]]] = 1.0
+            if family.extra is not None:
+                for k in self.used(family.cells.tolist(), family.key):
+                    count[family.extra[k]] = 1.0
         return count
 
     def cost(self) -> float:
         """The objective [g], nothing missed counted."""
-        board = self.board
-        plate, dish, servings = self.portions()
-        per = np.einsum("ij,ij->i", board.plate_cost[plate], board.figures[dish])
-        total = float(per @ servings) + board.offset
-        eaters = board.eaters()
-        for cell, picks in self.picks.items():
-            for r, times, _ in picks:
-                total += float(board.dish_bonus[r]) * times * int(eaters[cell])
-        for cell, r, bonus in board.cell_bonus:
-            total += bonus * sum(times for d, times, _ in self.picks.get(cell, ()) if d == r)
-        if board.extras.count:
-            total += float(board.extras.cost @ self.packs())
+        total = float(self.cell_cost.sum()) + self.board.offset
+        if self.board.extras.count:
+            total += float(self.board.extras.cost @ self.packs())
         return total
 
     def missed_rows(self) -> Floats:
         """Per row, by how much of its own size it is missed (0: kept)."""
-        rows = self.board.rows
-        act = self.act.copy()
-        if rows.extra_row.shape[0]:
-            np.add.at(act, rows.extra_row, self.packs()[rows.extra_column] * rows.extra_value)
-        short = np.maximum(np.maximum(rows.low - act, act - rows.high), 0.0) / rows.scale
-        return np.where(short > KEPT, short, 0.0)
+        if self._missed is None:
+            board = self.board
+            rows = board.rows
+            act = self.act
+            if rows.extra_row.shape[0]:
+                act = act.copy()
+                np.add.at(act, rows.extra_row, self.packs()[rows.extra_column] * rows.extra_value)
+            under = _short(rows.low - act, rows.low)
+            above = _short(act - rows.high, rows.high)
+            self._missed = np.maximum(under, above) / rows.scale
+        return self._missed
 
     def missed_dishes(self) -> float:
         """How many dishes are missing, or stand too often."""
-        board = self.board
-        total = 0.0
-        for cell in range(board.cells):
-            have = sum(times for _, times, _ in self.picks.get(cell, ()))
-            total += max(0, int(board.cell_least[cell]) - have)
-        for family in board.families:
-            if family.extra is not None:
-                continue
-            use = self.used(family.cells.tolist(), family.key, family.keys)
-            if np.isfinite(family.high):
-                total += float(np.maximum(use - family.high, 0.0).sum())
-            if np.isfinite(family.low):
-                total += float(np.maximum(family.low - use, 0.0).sum())
-        return total
+        return float(sum(self.missing.values())) + sum(self.over.values())
 
-    def used(self, cells: list[int], key: Indices, keys: int) -> Floats:
-        """How often each key stands in these cells."""
-        use = np.zeros(keys)
+    def used(self, cells: Iterable[int], key: Indices) -> dict[int, int]:
+        """How often each key stands in these cells (only those that do)."""
+        use: dict[int, int] = {}
         for cell in cells:
             for r, times, _ in self.picks.get(cell, ()):
-                if key[r] >= 0:
-                    use[key[r]] += times
+                k = int(key[r])
+                if k >= 0:
+                    use[k] = use.get(k, 0) + times
         return use
 
     def burden(self) -> float:
         """What the search makes least [g]: the cost and a high price for what is missed."""
-        return (
-            self.cost()
-            + MISS_G * float(self.missed_rows().sum())
-            + (MISS_DISH_G * self.missed_dishes())
-        )
+        missed = MISS_G * float(self.missed_rows().sum())
+        return self.cost() + missed + MISS_DISH_G * self.missed_dishes()
 
     @property
     def whole(self) -> bool:
         """Nothing is missed."""
-        return not self.missed_rows().any() and self.missed_dishes() == 0.0
+        return not self.missing and not self.over and not self.missed_rows().any()
+
+
+def _short(short: Floats, limit: Floats) -> Floats:
+    """By how much a limit is missed, 0 where by no more than ``KEPT`` of its size."""
+    allowed = KEPT * np.maximum(np.abs(np.where(np.isfinite(limit), limit, 0.0)), 1.0)
+    return np.asarray(np.where(short > allowed, short, 0.0), dtype=np.float64)
+
+
+def planned(board: Board, picks: Mapping[int, Sequence[Pick]]) -> Plan:
+    """A plan with these picks in its cells."""
+    return Plan(board).with_cells(picks)

@@ -28,6 +28,23 @@ class Prices(msgspec.Struct, frozen=True, kw_only=True, eq=False):
     price: Floats
 
 
+class Guide(msgspec.Struct, frozen=True, kw_only=True, eq=False):
+    """Prices to search by, those of families by family: (key, price)."""
+
+    prices: Prices
+    of_family: dict[int, tuple[tuple[int, float], ...]]
+
+
+def guide_of(prices: Prices) -> Guide:
+    """The same prices, put in order for the search."""
+    of_family: dict[int, list[tuple[int, float]]] = {}
+    for f, k, price in zip(
+        prices.family.tolist(), prices.key.tolist(), prices.price.tolist(), strict=True
+    ):
+        of_family.setdefault(f, []).append((k, price))
+    return Guide(prices=prices, of_family={f: tuple(each) for f, each in of_family.items()})
+
+
 class Priced(msgspec.Struct, frozen=True, kw_only=True, eq=False):
     """The bound; per cell its best value and, best first, the dishes and their values."""
 
