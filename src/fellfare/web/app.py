@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from litestar import Litestar
+from litestar import Litestar, Router
 from litestar.config.allowed_hosts import AllowedHostsConfig
 from litestar.datastructures import State
 from litestar.di import Provide
@@ -43,8 +43,11 @@ def make_app(book: Book | str, settings: Settings | None = None) -> Litestar:
     opened = open_book(book) if isinstance(book, str) else book
     foods = FoodsAtHand(opened)
     handlers: dict[Any, Any] = {Mistake: mistake_page, HTTPException: refused, Exception: failed}
+    # One router, registered once: the framework wraps a handler that runs in a thread anew with
+    # every registration of its address, and twice wrapped (GET and POST beside each other) fails.
+    everything = Router(path="/", route_handlers=[*PAGES, *API, assets.serve])
     app = Litestar(
-        route_handlers=[*PAGES, *API, assets.serve],
+        route_handlers=[everything],
         allowed_hosts=AllowedHostsConfig(allowed_hosts=settings.allowed_hosts, www_redirect=False),
         before_send=[add_headers],
         csrf_config=form_tokens(settings),

@@ -53,7 +53,7 @@ def each_of(mistake: Mistake) -> tuple[Mistake, ...]:
     return mistake.each if isinstance(mistake, Mistakes) else (mistake,)
 
 
-def mistake_page(request: Asked, mistake: Mistake) -> Response[Any] | Template:
+def mistake_page(request: Asked, mistake: Mistake) -> Response[Any]:
     """Whatever no handler has told beside a field ends here."""
     status = 404 if mistake.code in _ABSENT else 422
     if _wants_data(request):
@@ -63,7 +63,7 @@ def mistake_page(request: Asked, mistake: Mistake) -> Response[Any] | Template:
     return _drawn(here, name, status, mistakes=each_of(mistake))
 
 
-def refused(request: Asked, error: HTTPException) -> Response[Any] | Template:
+def refused(request: Asked, error: HTTPException) -> Response[Any]:
     """What the framework refuses: wrong address, method, size, form token."""
     status = error.status_code
     if status >= 500:
@@ -75,7 +75,7 @@ def refused(request: Asked, error: HTTPException) -> Response[Any] | Template:
     return _drawn(_here(request), "said/refused.html", status, heading=heading, way_on=way_on)
 
 
-def failed(request: Asked, error: Exception) -> Response[Any] | Template:
+def failed(request: Asked, error: Exception) -> Response[Any]:
     """Our own fault: a page with a number, and a line in the log without personal data."""
     number = token_hex(4)
     frames = traceback.extract_tb(error.__traceback__)[-6:]

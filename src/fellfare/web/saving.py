@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from litestar.response import Redirect, Template
+from typing import Any
+
+from litestar import Response
+from litestar.response import Redirect
 
 from fellfare.book import ChangedMeanwhile, compare_texts, merge
 from fellfare.web.drawing import page
@@ -12,7 +15,7 @@ from fellfare.web.kinds import KINDS
 
 def save_or_show_both(
     here: Here, kind: str, name: str, text: str, based_on: int | None
-) -> Redirect | Template:
+) -> Response[Any]:
     """Save ``text`` as the next revision and go to its page.
 
     Parameters

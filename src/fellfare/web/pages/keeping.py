@@ -103,7 +103,7 @@ def text_page(here: FromHere, kind: FromPath[str], name: FromPath[str]) -> Templ
 @post("/book/{kind:str}/{name:str}/text", sync_to_thread=True, include_in_schema=False)
 def change_text(
     here: FromHere, kind: FromPath[str], name: FromPath[str], data: Posted
-) -> Template | Redirect:
+) -> Response[Any]:
     """Keep a text, if it can be read."""
     known = kind_of(kind)
     text = str(data.get("text", "")).replace("\r\n", "\n")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
-from litestar import get, post
+from litestar import Response, get, post
 from litestar.params import FromPath, URLEncodedBody
 from litestar.response import Redirect, Template
 
@@ -49,13 +49,13 @@ def blank(here: FromHere) -> Template:
 
 
 @post("/recipes/new", sync_to_thread=True, include_in_schema=False)
-def begin(here: FromHere, data: Posted) -> Template | Redirect:
+def begin(here: FromHere, data: Posted) -> Response[Any]:
     """A button of the form of a new recipe."""
     return _pressed(here, data, None)
 
 
 @get("/recipes/{name:str}/edit", sync_to_thread=True, include_in_schema=False)
-def edit(here: FromHere, name: FromPath[str]) -> Template | Redirect:
+def edit(here: FromHere, name: FromPath[str]) -> Response[Any]:
     """The form of a recipe of the book; one that cannot be read is mended as text."""
     document = here.book.get("recipe", name)
     try:
@@ -66,7 +66,7 @@ def edit(here: FromHere, name: FromPath[str]) -> Template | Redirect:
 
 
 @post("/recipes/{name:str}/edit", sync_to_thread=True, include_in_schema=False)
-def change(here: FromHere, name: FromPath[str], data: Posted) -> Template | Redirect:
+def change(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any]:
     """A button of the form of a recipe."""
     return _pressed(here, data, name)
 
@@ -79,7 +79,7 @@ def figures(here: FromHere, data: Posted) -> Template:
     return page(here, "recipes/live.html", **_context(here, form, read, typed=True))
 
 
-def _pressed(here: Here, data: Mapping[str, Any], name: str | None) -> Template | Redirect:
+def _pressed(here: Here, data: Mapping[str, Any], name: str | None) -> Response[Any]:
     form = form_from(data)
     based_on = _revision(data.get("based_on"))
     what = str(data.get("do", "look"))
@@ -89,9 +89,7 @@ def _pressed(here: Here, data: Mapping[str, Any], name: str | None) -> Template 
     return _shown(here, form, name, done, based_on=based_on, typed=True)
 
 
-def _save(
-    here: Here, form: RecipeForm, name: str | None, based_on: int | None
-) -> Template | Redirect:
+def _save(here: Here, form: RecipeForm, name: str | None, based_on: int | None) -> Response[Any]:
     read = read_form(with_bag_rows(form), here.pantry)
     text = recipe_text(read.recipe)
     if not any(read.faults.values()):
