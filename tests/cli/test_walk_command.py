@@ -130,6 +130,20 @@ def test_one_walker_may_be_chosen(demo: Path) -> None:
     assert "Tansy: need" not in out
 
 
+@pytest.mark.parametrize("rule", ["tobler", "naismith", "swiss"])
+def test_another_pace_rule_moves_the_hours_and_keeps_the_spread(
+    demo: Path, data: dict[str, Any], rule: str
+) -> None:
+    result = CliRunner().invoke(command, [str(demo), "--json", "--pace", rule])
+    other = json.loads(result.stdout)
+    assert (data["pace_rule"], other["pace_rule"]) == ("campbell", rule)
+    assert other["pace_rules"] == data["pace_rules"]
+    assert len(other["pace_rules"]) == 7
+    hours = [sum(stage["hours"] for stage in one["stages"]) for one in (data, other)]
+    bare = {one["rule"].split()[0].lower(): one["hours"] for one in data["pace_rules"]}
+    assert (hours[1] > hours[0]) == (bare[rule] > bare["campbell"])
+
+
 def test_the_stable_keys_of_the_json(data: dict[str, Any]) -> None:
     assert len(data["stages"]) == 9
     for number, stage in enumerate(data["stages"], 1):
@@ -147,7 +161,7 @@ def test_the_stable_keys_of_the_json(data: dict[str, Any]) -> None:
 #: Plain words whose value has no unit, or is itself a table.
 UNITLESS = {
     "title", "start_date", "stages", "walkers", "eating_times", "carries", "camps", "fuel",
-    "heatings", "pace_rules", "energy_models", "rations", "profile", "coverage", "settled",
+    "heatings", "pace_rule", "pace_rules", "energy_models", "rations", "profile", "coverage", "settled",
     "findings", "day", "date", "name", "camp", "terrain", "fire", "can_heat", "need", "eaten",
     "stops", "water", "count", "share", "bought", "kind", "water_at_camp", "sources", "reliability",
     "days", "load", "activity_level", "doubts", "number", "from", "to", "from_day", "to_day",

@@ -26,6 +26,7 @@ from fellfare.walk.pace.plan import (
     planned_speed_m_s,
     power_cap_w_per_kg,
 )
+from fellfare.walk.pace.rules import PACE_RULES, PaceRule, rule_speed_m_s
 from fellfare.walk.pace.signposts import din_33466_hours, sac_hours
 
 TABLE = Path(__file__).parents[1] / "reference" / "walk-energy-vectors.csv"
@@ -256,6 +257,28 @@ def test_arrival_band_holds_the_likely_hour() -> None:
 def test_no_arrival_without_a_walk_of_hours(hours: float) -> None:
     with pytest.raises(Mistake, match="arrival-out-of-range"):
         arrival_band(hours)
+
+
+@pytest.mark.parametrize("rule", PACE_RULES)
+def test_a_planned_speed_is_that_of_its_rule(rule: PaceRule) -> None:
+    # By hand on the level: Naismith 5 km/h; Tobler 6 exp(-0.175) = 5.037 km/h; the Swiss
+    # polynomial 14.271 min/km; Campbell's median 1.148 m/s (his formula, by hand).
+    by_hand = {"naismith": 5 / 3.6, "tobler": 5.037 / 3.6, "swiss": 1000 / 60 / 14.271,
+               "campbell": 1.148}  # fmt: skip
+    bare = float(planned_speed_m_s(grade=0.0, rule=rule))
+    assert bare == pytest.approx(by_hand[rule], abs=5e-4)
+    loaded = float(planned_speed_m_s(grade=0.0, eta=1.21, load_share=0.2, rule=rule))
+    assert loaded / bare == pytest.approx(0.94 / 1.1)  # 1 - 0.3 x 0.2, 1/sqrt(1.21)
+
+
+@given(st.sampled_from(PACE_RULES), st.floats(-1, 1))
+def test_no_rule_runs_or_stands_still(rule: PaceRule, grade: float) -> None:
+    assert 0.01 < float(rule_speed_m_s(rule, grade)) < 2.2
+
+
+@given(st.sampled_from(PACE_RULES), st.floats(0, 0.35), st.floats(0.01, 0.1))
+def test_steeper_up_is_slower_by_every_rule(rule: PaceRule, grade: float, more: float) -> None:
+    assert float(rule_speed_m_s(rule, grade + more)) < float(rule_speed_m_s(rule, grade))
 
 
 def test_nonsense_pace_is_refused() -> None:

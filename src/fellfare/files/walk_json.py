@@ -47,10 +47,12 @@ def walk_data(plan: TripPlan, findings: tuple[Finding, ...] | None = None) -> di
         "camps": [_camp(one, trip.care.water_agency) for one in plan.camps],
         "fuel": [_fuel(one, trip.kitchens[one.kitchen].walkers) for one in plan.fuel],
         "heatings": [_heating(one) for one in plan.heatings],
+        "pace_rule": trip.way.pace_rule,
         "pace_rules": [to_builtins(one) for one in plan.spread.pace],
         "energy_models": {
             walker.name: [
-                to_builtins(one) for one in walking_by_model(walker, plan.laid.legs, each.need)
+                to_builtins(one)
+                for one in walking_by_model(walker, plan.laid.legs, each.need, trip.way.pace_rule)
             ]
             for walker, each in zip(trip.walkers, plan.walkers, strict=True)
         },

@@ -195,7 +195,14 @@ def nominal_pace(trip: Trip) -> Pace:
     factor = np.array([[one.pace_factor] for one in each])
 
     def pace(distance_m: Array, grade: Array) -> Array:
-        hours = planned_hours(distance_m, grade, eta=eta, load_share=guessed, pace_factor=factor)
+        hours = planned_hours(
+            distance_m,
+            grade,
+            eta=eta,
+            load_share=guessed,
+            pace_factor=factor,
+            rule=trip.way.pace_rule,
+        )
         return np.asarray(hours[int(np.argmax(hours.sum(axis=1)))])
 
     return pace

@@ -238,7 +238,7 @@ def _round(trip: Trip, laid: Laid, moving: Array, spare_kg: Array) -> _Round:
     fuel = fuel_legs(trip, laid, heatings)
     kit = kit_kg(trip, stretches, heatings, fuel) + spare_kg[:, None]
     frames = tuple(_frame(trip, stage, hours[d], count) for d, stage in enumerate(laid.stages))
-    demand = demand_of(trip.walkers, stretches, frames, shared_kg=kit)
+    demand = demand_of(trip.walkers, stretches, frames, shared_kg=kit, pace_rule=trip.way.pace_rule)
     coverage = np.array(
         [
             [
@@ -291,7 +291,14 @@ def _frame(trip: Trip, stage: Stage, hours: DayHours, count: int) -> DayFrame:
 
 def _joined(trip: Trip, laid: Laid, made: _Round, each_hours: Array, rounds: int) -> TripPlan:
     food_kg = made.settled.food_kg
-    needed = needs(trip.walkers, made.stretches, made.frames, food_kg, shared_kg=made.kit_kg)
+    needed = needs(
+        trip.walkers,
+        made.stretches,
+        made.frames,
+        food_kg,
+        shared_kg=made.kit_kg,
+        pace_rule=trip.way.pace_rule,
+    )
     target = made.settled.need_kcal * made.coverage
     carried_kcal = target * made.carried
     walkers = []

@@ -11,6 +11,7 @@ from fellfare.walk.legs import Legs
 from fellfare.walk.need import WalkerNeed
 from fellfare.walk.pace.arrival import RuleHours, hours_by_rule
 from fellfare.walk.pace.plan import planned_speed_m_s
+from fellfare.walk.pace.rules import USUAL_RULE, PaceRule
 from fellfare.walk.ration import BesideRule, beside_rules
 from fellfare.walk.walker import Walker
 
@@ -41,7 +42,7 @@ def spread_of(legs: Legs | None, *, food_g: float, food_kcal: float, person_days
 
 
 def walking_by_model(
-    walker: Walker, legs: Legs | None, need: WalkerNeed
+    walker: Walker, legs: Legs | None, need: WalkerNeed, rule: PaceRule = USUAL_RULE
 ) -> tuple[ModelEnergy, ...]:
     """Walking energy of the whole walk by each model, at the walker's mean load and own pace.
 
@@ -56,6 +57,7 @@ def walking_by_model(
         eta=legs.eta,
         load_share=load / walker.mass_kg,
         pace_factor=walker.pace_factor,
+        rule=rule,
     )
     return energy_by_model(
         legs,

@@ -8,6 +8,7 @@ from typing import Final, Literal, get_args
 from msgspec import Struct
 
 from fellfare.camp.fuel.efficiency import Wind
+from fellfare.walk.pace.rules import USUAL_RULE, PaceRule
 
 #: What may burn on a day, from free to strict.  'no-open-fire' forbids wood;
 #: 'gas-only' leaves a gas stove, for it has a valve that shuts it off; 'no-flame'
@@ -54,6 +55,8 @@ class Way(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_
     wake_hour: float = 6.0
     #: Hours asleep a night [h].
     sleep_hours: float = 8.0
+    #: Whose speed on a good path and without a load the hours are planned with.
+    pace_rule: PaceRule = USUAL_RULE
     #: Moving time over time under way, stops included.
     moving_share: float = 0.80
     #: Water drunk for an hour of walking [mL].

@@ -25,6 +25,7 @@ from fellfare.walk.pace.plan import (
     planned_speed_m_s,
     power_cap_w_per_kg,
 )
+from fellfare.walk.pace.rules import USUAL_RULE, PaceRule
 from fellfare.walk.rest_of_day import (
     FIRST,
     DayFrame,
@@ -108,6 +109,7 @@ def demand_of(
     eta_shift: float = 0.0,
     grade_scale: float = 1.0,
     pace_scale: float = 1.0,
+    pace_rule: PaceRule = USUAL_RULE,
 ) -> Demand:
     """Sum a walk up for its walkers.
 
@@ -131,6 +133,8 @@ def demand_of(
     eta_shift, grade_scale, pace_scale
         Nudges for the band: added to every terrain factor, times every grade,
         times every pace.
+    pace_rule
+        Whose speed on a good path and without a load is taken.
 
     Raises
     ------
@@ -166,7 +170,7 @@ def demand_of(
         piece_eta=np.clip(stretches.piece_eta + eta_shift, 1.0, 6.0),
     )  # fmt: skip
     unloaded = _unloaded_m_s(
-        walkers, nudged, fixed, resting, altitude, height, pace_scale, load_slowing
+        walkers, nudged, fixed, resting, altitude, height, pace_scale, load_slowing, pace_rule
     )
     hours = np.array([d.hours for d in days])
     quiet = np.array([[quiet_day_kcal(w, quiet_activity)] for w in walkers])
@@ -321,6 +325,7 @@ def _unloaded_m_s(
     height_m: Array,
     pace_scale: float,
     load_slowing: float,
+    pace_rule: PaceRule,
 ) -> Array:
     """Speed without load on every piece (W, P), slowed where the power cap binds."""
     body = np.array([[w.mass_kg] for w in walkers])
@@ -334,6 +339,7 @@ def _unloaded_m_s(
         load_share=share,
         pace_factor=np.array([[w.pace_factor * pace_scale] for w in walkers]),
         load_slowing=load_slowing,
+        rule=pace_rule,
     )
     capacity = [
         [ASSUMED_CAPACITY if w.capacity_ml_per_kg_min is None else w.capacity_ml_per_kg_min]

@@ -35,6 +35,7 @@ from fellfare.walk.energy.ranges import range_notes
 from fellfare.walk.figures import Array, Figure
 from fellfare.walk.load import Stretches
 from fellfare.walk.pace.plan import load_pace
+from fellfare.walk.pace.rules import USUAL_RULE, PaceRule
 from fellfare.walk.rest_of_day import FIRST, SECOND, DayFrame, Reading
 from fellfare.walk.resting.eer import Activity
 from fellfare.walk.walker import Walker
@@ -115,12 +116,13 @@ def needs(
     *,
     shared_kg: Figure = 0.0,
     quiet_activity: Activity = "low-active",
+    pace_rule: PaceRule = USUAL_RULE,
 ) -> tuple[WalkerNeed, ...]:
     """Need of every walker on every day for given food on their backs, as bands.
 
     Parameters
     ----------
-    walkers, stretches, days, shared_kg, quiet_activity
+    walkers, stretches, days, shared_kg, quiet_activity, pace_rule
         As for :func:`~fellfare.walk.demand.demand_of`.
     food_kg
         Food of each day on each back [kg] (walkers x days); from
@@ -145,7 +147,7 @@ def needs(
     def made(reading: Reading = FIRST, **nudges: float) -> Demand:
         return demand_of(
             walkers, stretches, days, shared_kg=shared_kg, reading=reading,
-            quiet_activity=quiet_activity, **nudges,
+            quiet_activity=quiet_activity, pace_rule=pace_rule, **nudges,
         )  # fmt: skip
 
     demand = made()

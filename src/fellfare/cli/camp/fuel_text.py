@@ -77,9 +77,9 @@ def fuel_text(
         ("food", calm.heat.food_kj),
         ("steam", calm.heat.evaporation_kj),
     )
-    told = [f"{name} {kj:.1f}" for name, kj in parts if kj]
-    total = f" = {calm.heat_kj:.1f} kJ" if len(told) > 1 else " kJ"
-    lines += paragraph(" + ".join(told) + total)
+    terms = [f"{name} {kj:.1f}" for name, kj in parts if kj]
+    sum_ = f" = {calm.heat_kj:.1f} kJ" if len(terms) > 1 else " kJ"
+    lines += paragraph(" + ".join(terms) + sum_)
     if plan.pot is None:
         lines += paragraph("The pot is left out; name it with --pot ('aluminium 120g').")
     lines += heading("Fuel")

@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import click
+from msgspec.structs import replace
 
 from fellfare.cli.layout import paragraph
 from fellfare.cli.told import tell
@@ -16,6 +17,7 @@ from fellfare.mistake import Mistake, worst
 from fellfare.safety import standing_findings
 from fellfare.safety.trip.planned import findings_of_plan
 from fellfare.trip.plan import plan_trip
+from fellfare.walk.pace.rules import PACE_RULES, PaceRule
 
 #: What is always said under a walk; the rest belongs to the food.
 _STANDING = ("who-decides", "water", "stove", "emergency")
@@ -26,12 +28,21 @@ _STANDING = ("who-decides", "water", "stove", "emergency")
 @click.option(
     "--walker", "chosen", multiple=True, metavar="NAME", help="Need of this walker only (repeat)."
 )
+@click.option(
+    "--pace",
+    "pace_rule",
+    type=click.Choice(PACE_RULES),
+    help="Plan the hours by this rule instead of the document's.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
-def command(trip: Path, chosen: tuple[str, ...], as_json: bool) -> None:
+def command(trip: Path, chosen: tuple[str, ...], pace_rule: PaceRule | None, as_json: bool) -> None:
     """What the walk in TRIP (a TOML document) asks for, day by day and walker by walker."""
     file = read_trip(trip)
     try:
-        plan = plan_trip(file.trip, read_ground(file))
+        asked = file.trip
+        if pace_rule is not None:
+            asked = replace(asked, way=replace(asked.way, pace_rule=pace_rule))
+        plan = plan_trip(asked, read_ground(file))
     except Mistake as mistake:
         # A mistake of the track carries its file and line already.
         raise (mistake if str(trip) in mistake.where else file.placed(mistake)) from None

@@ -14,6 +14,7 @@ from fellfare.trip.minding import clock_text
 from fellfare.trip.plan import PlanDay, TripPlan, WalkerPlan
 from fellfare.trip.spread import Spread, walking_by_model
 from fellfare.trip.timetable import Moment, timetable_of
+from fellfare.walk.pace.rules import RULE_NAMES
 from fellfare.walk.ration import BesideRule
 
 _FIRE: Final = {
@@ -324,9 +325,15 @@ def _beside(plan: TripPlan) -> list[str]:
     if spread.pace:
         rules = ", ".join(f"{_dated(one.rule)} {one.hours:.0f}" for one in spread.pace)
         ours = sum(day.hours.moving_hours for day in plan.days)
-        lines += _said(f"Hours on the move: {ours:.0f} planned; {rules}.", "    ", "  ")
+        by = _dated(RULE_NAMES[plan.trip.way.pace_rule])
+        lines += _said(
+            f"Hours on the move: {ours:.0f} planned by {by} with load, ground and own pace; bare, "
+            f"by rule: {rules}.",
+            "    ",
+            "  ",
+        )
     for walker, one in zip(plan.trip.walkers[:1], plan.walkers, strict=False):
-        models = walking_by_model(walker, plan.laid.legs, one.need)
+        models = walking_by_model(walker, plan.laid.legs, one.need, plan.trip.way.pace_rule)
         if not models:
             continue
         each = [model.walking_kcal for model in models]

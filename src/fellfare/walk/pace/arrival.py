@@ -12,6 +12,7 @@ from fellfare.mistake import Mistake
 from fellfare.walk.figures import Array, Figure
 from fellfare.walk.legs import Legs
 from fellfare.walk.pace import campbell, langmuir, naismith, swiss, tobler
+from fellfare.walk.pace.rules import RULE_NAMES
 from fellfare.walk.pace.signposts import din_33466_hours, sac_hours
 
 #: Moving time over time under way, stops for food included (judgement; recorded
@@ -50,11 +51,11 @@ def hours_by_rule(legs: Legs) -> tuple[RuleHours, ...]:
     """
     km, up, down = legs.length_m / 1000.0, legs.ascent_m, legs.descent_m
     by_leg = (
-        ("Naismith 1892", naismith.speed_m_s),
+        (RULE_NAMES["naismith"], naismith.speed_m_s),
         ("Langmuir 1984", langmuir.speed_m_s),
-        ("Tobler 1993", tobler.speed_m_s),
-        ("Campbell 2022", campbell.speed_m_s),
-        ("Swiss polynomial", swiss.speed_m_s),
+        (RULE_NAMES["tobler"], tobler.speed_m_s),
+        (RULE_NAMES["campbell"], campbell.speed_m_s),
+        (RULE_NAMES["swiss"], swiss.speed_m_s),
     )
     summed = tuple(
         RuleHours(rule=rule, hours=float(moving_hours(legs, speed(legs.grade))[-1]))

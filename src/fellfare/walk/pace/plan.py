@@ -16,7 +16,7 @@ from fellfare.walk.energy.lcda_backpacking import (
     speed_term,
 )
 from fellfare.walk.figures import Array, Figure
-from fellfare.walk.pace import campbell
+from fellfare.walk.pace.rules import USUAL_RULE, PaceRule, rule_speed_m_s
 
 #: Loss of speed per unit of load over body mass.  A fit from memory to field
 #: studies quoted second hand (Knapik 1996, Quesada 2000, Vine 2022): 5 to 10 %
@@ -57,8 +57,9 @@ def planned_speed_m_s(
     load_share: Figure = 0.0,
     pace_factor: Figure = 1.0,
     load_slowing: float = LOAD_SLOWING,
+    rule: PaceRule = USUAL_RULE,
 ) -> Figure:
-    """Speed [m/s] = own factor x median hiker (Campbell 2022) x terrain x load.
+    """Speed [m/s] = own factor x pace rule (Campbell 2022) x terrain x load.
 
     Parameters
     ----------
@@ -69,9 +70,11 @@ def planned_speed_m_s(
     load_share
         Load over body mass, 0 to 2.
     pace_factor
-        The walker's own pace over the median's, 0.3 to 2.
+        The walker's own pace over that of the rule, 0.3 to 2.
     load_slowing
         Loss of speed per unit of load share, an assumption to change at will.
+    rule
+        Whose speed on a good path and without a load is taken.
 
     Raises
     ------
@@ -88,7 +91,7 @@ def planned_speed_m_s(
         )
     check_walking(body_kg=70.0, load_kg=0.0, speed_m_s=0.0, grade=grade, eta=eta)
     slowed = terrain_pace(eta) * load_pace(load_share, load_slowing)
-    return pace_factor * campbell.speed_m_s(grade) * slowed
+    return pace_factor * rule_speed_m_s(rule, grade) * slowed
 
 
 def planned_hours(
@@ -98,9 +101,12 @@ def planned_hours(
     eta: Figure = 1.0,
     load_share: Figure = 0.0,
     pace_factor: Figure = 1.0,
+    rule: PaceRule = USUAL_RULE,
 ) -> Array:
     """Hours on the move for a distance on the map [m]; see :func:`planned_speed_m_s`."""
-    speed = planned_speed_m_s(grade=grade, eta=eta, load_share=load_share, pace_factor=pace_factor)
+    speed = planned_speed_m_s(
+        grade=grade, eta=eta, load_share=load_share, pace_factor=pace_factor, rule=rule
+    )
     return np.asarray(distance_m / speed / 3600.0, dtype=np.float64)
 
 
