@@ -6,10 +6,10 @@ from fellfare.menu.answer import Menu, Verdict
 from fellfare.menu.checking import broken_rules
 from fellfare.menu.model.board import Board
 from fellfare.menu.model.plan import Plan
-from fellfare.menu.planning import _money, _packs, _unknown, plates_of
 from fellfare.menu.pool import Question
 from fellfare.menu.solver import version
 from fellfare.menu.solver.outcome import gap_of
+from fellfare.menu.telling import mass_of, money_of, packs_of, plates_of, unknown_of
 
 
 def menu_of(
@@ -26,7 +26,7 @@ def menu_of(
     bound = min(cost, bound_g)
     gap = gap_of(cost, bound)
     verdict: Verdict = "optimal" if gap <= 1e-6 else "good-enough" if gap <= near else "stopped"
-    mass = float(sum(p.mass_g for plate in plates for p in plate.portions))
+    mass = mass_of(plates)
     plain = _only_mass(question)
     return Menu(
         verdict=verdict,
@@ -36,9 +36,9 @@ def menu_of(
         weighed_g=cost,
         bound_g=bound,
         gap=gap,
-        cost=_money(question, board, plan),
-        packs=_packs(board, plan),
-        unknown=_unknown(question, plates),
+        cost=money_of(question, board, plan),
+        packs=packs_of(board, plan),
+        unknown=unknown_of(question, plates),
         solver=version(),
         solves=solves,
     )

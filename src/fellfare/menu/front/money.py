@@ -19,8 +19,9 @@ from fellfare.menu.front.menus import menu_of
 from fellfare.menu.front.told import FrontPoint, many_kinds
 from fellfare.menu.model.carried import plan_on
 from fellfare.menu.model.plan import Plan
-from fellfare.menu.planning import Made, _money, make
+from fellfare.menu.planning import Made, make
 from fellfare.menu.pool import Budget, Question
+from fellfare.menu.telling import money_of
 from fellfare.mistake import Mistake
 
 #: Stands for 'no limit' where nobody has set a budget.
@@ -82,7 +83,7 @@ def cost_points(
         if found.plan is None:
             return None
         plan = plan_on(board, found.board, found.plan)
-        cost = _money(question, board, plan)
+        cost = money_of(question, board, plan)
         if cost is None or not plan.whole:
             return None
         return _Spot(cost=cost, weight=plan.cost(), plan=plan, made=found)

@@ -15,7 +15,7 @@ from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.plan import Plan
 from fellfare.menu.model.pricing import Prices
 from fellfare.menu.model.relaxing import StoppedError, relax
-from fellfare.menu.planning import Made, _blocks, make
+from fellfare.menu.planning import Made, blocks_of, make
 from fellfare.menu.pool import Different, Question
 from fellfare.menu.solver.outcome import gap_of
 
@@ -134,7 +134,7 @@ def _far_prices(
 ) -> tuple[Prices, Floors]:
     """Prices of the far end of the front: they bound it better there."""
     try:
-        relaxed = relax(asking(board, row, many), _blocks(board), clock.effort(0.0), warm=prices)
+        relaxed = relax(asking(board, row, many), blocks_of(board), clock.effort(0.0), warm=prices)
     except StoppedError:
         return prices, floor
     clock.solver_seconds += relaxed.seconds

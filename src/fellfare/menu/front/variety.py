@@ -19,7 +19,7 @@ from fellfare.menu.front.matching import cheapest_matchings
 from fellfare.menu.front.seats import Seat, Seats, seats_of
 from fellfare.menu.model.board import Board, Floats
 from fellfare.menu.model.part import part_of, solve_part
-from fellfare.menu.model.plan import Plan
+from fellfare.menu.model.plan import Plan, planned
 from fellfare.menu.model.pricing import Prices, plate_prices, priced, values
 from fellfare.menu.solver import Effort
 
@@ -177,9 +177,7 @@ class Climb:
             for walker in board.plate_walker[board.plate_start[cell] : board.plate_start[cell + 1]]
         }
         plates = [plate for each in sorted(eating) for plate in self.plates_on[each]]
-        with_floor = asking(board, self.row, many)
-        there = Plan(with_floor)
-        there.picks, there.act = dict(plan.picks), plan.act.copy()
+        there = planned(asking(board, self.row, many), plan.picks)
         part = part_of(there, candidates, portions=plates, by_steps=False)
         _, new = solve_part(there, part, self.effort(CHOOSE, None))
         self.solves += 1
@@ -190,7 +188,6 @@ class Climb:
             _, portioned = solve_part(new, part, self.effort(PORTIONS, NODES))
             self.solves += 1
             new = portioned or new
-        new.settle()
         return new if new.whole and self.different(new) >= many else None
 
 

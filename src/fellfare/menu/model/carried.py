@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from fellfare.menu.model.board import Board
-from fellfare.menu.model.plan import Plan
+from fellfare.menu.model.plan import Pick, Plan, planned
 from fellfare.menu.model.pricing import Prices
 
 
@@ -37,7 +37,7 @@ def plan_on(new: Board, old: Board, plan: Plan) -> Plan:
     """
     place = {name: cell for cell, name in enumerate(cell_names(new))}
     dish_at = {name: at for at, name in enumerate(new.dish_ids)}
-    carried = Plan(new)
+    carried: dict[int, list[Pick]] = {}
     for cell, name in enumerate(cell_names(old)):
         there = place.get(name)
         if there is None or cell not in plan.picks:
@@ -46,7 +46,7 @@ def plan_on(new: Board, old: Board, plan: Plan) -> Plan:
         before = eaters_of(old, cell)
         room = int(new.cell_most[there])
         allowed = new.allowed(there)
-        kept = []
+        kept: list[Pick] = []
         for r, times, steps in plan.picks[cell]:
             at = dish_at.get(old.dish_ids[r])
             if at is None or not allowed[at] or room <= 0:
@@ -55,9 +55,8 @@ def plan_on(new: Board, old: Board, plan: Plan) -> Plan:
             room -= many
             share = dict(zip(before, steps, strict=True))
             kept.append((at, many, _drawn_in(new, old, at, r, many, eaters, share)))
-        carried.picks[there] = kept
-    carried.settle()
-    return carried
+        carried[there] = kept
+    return planned(new, carried)
 
 
 def eaters_of(board: Board, cell: int) -> list[str]:
