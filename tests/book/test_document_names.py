@@ -1,0 +1,68 @@
+"""Names that no file system takes, or that lead somewhere else, are refused; the rest is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from fellfare.book import Book
+from fellfare.book.names import read_name
+from fellfare.mistake import Mistake
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "", ".", "..", "../../etc/passwd", "a/b", "a\\b", "C:", "soup.", " soup", "soup ",
+        ".hidden", "a\nb", "a\tb", "a\0b", "a\u202eb", "a\u2028b", "a\ud800b", "soup*", "so?up",
+        "<script>", 'a"b', "a|b", "con", "NUL.toml", "com1", "LPT9.x", "aux", "x" * 121, "漢" * 80,
+    ],
+)  # fmt: skip
+def test_a_name_that_is_no_file_name_is_refused(book: Book, name: str) -> None:
+    book.save("recipe", "plain", "x", None)
+    calls: list[Callable[[], object]] = [
+        lambda: book.save("recipe", name, "x", None),
+        lambda: book.get("recipe", name),
+        lambda: book.rename("recipe", "plain", name),
+    ]
+    for call in calls:
+        with pytest.raises(Mistake, match="book-bad-name"):
+            call()
+    assert book.names("recipe") == ("plain",)
+
+
+@pytest.mark.parametrize("name", ["bulgur", "Äpfel & Nüsse", "a.b", "10 % less", "漢字", "con-air"])
+def test_any_other_name_is_kept(book: Book, name: str) -> None:
+    assert book.save("recipe", name, "x", None).name == name
+    assert book.names("recipe") == (name,)
+
+
+def test_a_letter_written_in_two_ways_is_one_letter(book: Book) -> None:
+    book.save("recipe", "cre\u0300me", "x", None)  # UAX 15: e with a combining grave
+    assert book.names("recipe") == ("cr\u00e8me",)
+    assert book.get("recipe", "CR\u00c8ME").text == "x"
+    assert book.get("recipe", "cre\u0300me").text == "x"
+
+
+@pytest.mark.parametrize("by", ["a\nb", "x" * 121])
+def test_whoever_saves_has_a_name_in_one_line(book: Book, by: str) -> None:
+    with pytest.raises(Mistake, match="book-bad-name"):
+        book.save("recipe", "soup", "x", None, by=by)
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(name=st.text(max_size=130))
+def test_a_name_is_refused_or_is_one_file_in_its_folder(
+    tmp_path_factory: pytest.TempPathFactory, name: str
+) -> None:
+    try:
+        kept = read_name(name)
+    except Mistake:
+        return
+    folder = tmp_path_factory.mktemp("names")
+    (folder / f"{kept}.toml").write_text("x", encoding="utf-8")
+    assert [path.name for path in folder.iterdir()] == [f"{kept}.toml"]
+    assert read_name(kept) == kept
