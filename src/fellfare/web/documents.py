@@ -6,10 +6,11 @@ file of its own for the moment of reading, and the mistake tells the document's 
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from fellfare.files.own_food import read_own_food
 from fellfare.files.recipe_toml import read_recipe
@@ -57,3 +58,24 @@ def _renamed(mistake: Mistake, path: str, name: str) -> Mistake:
         return Mistakes(tuple(_renamed(one, path, name) for one in mistake.each))
     where = mistake.where.replace(path, name)
     return Mistake(mistake.code, mistake.what, mistake.mend, where)
+
+
+def food_keys(text: str) -> dict[str, Any]:
+    """The keys of an own food's document, as far as it is TOML (else none)."""
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        return {}
+
+
+def food_text(keys: dict[str, Any]) -> str:
+    """An own food's document with these keys, tables last."""
+    import tomlkit  # only writing needs it, and it is slow to import
+
+    plain = {key: value for key, value in keys.items() if not _is_table(value)}
+    return tomlkit.dumps(plain | {key: one for key, one in keys.items() if _is_table(one)})
+
+
+def _is_table(value: Any) -> bool:
+    listed = isinstance(value, list) and bool(value) and isinstance(value[0], dict)
+    return isinstance(value, dict) or listed

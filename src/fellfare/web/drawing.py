@@ -42,6 +42,7 @@ def environment() -> Environment:
     made.filters["address"] = lambda text: quote(str(text), safe="")
     made.filters["agent"] = agent_name
     made.filters["moment"] = moment
+    made.filters["zip_self"] = lambda words: [(word, word.replace("-", " ")) for word in words]
     made.filters["plain_name"] = lambda text: str(text).replace("-", " ")
     made.globals.update(
         icon=icon, asset=address, no_rule_fired=no_rule_fired, spoken_name=spoken_name

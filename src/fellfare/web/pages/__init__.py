@@ -7,7 +7,8 @@ from typing import Any, Final
 from fellfare.web.pages.foods import FOODS
 from fellfare.web.pages.home import HOME
 from fellfare.web.pages.keeping import KEEPING
+from fellfare.web.pages.own_food import OWN_FOODS
 from fellfare.web.pages.recipes import RECIPES
 
 #: What the app serves.  A new family of pages adds its list here.
-PAGES: Final[list[Any]] = [*HOME, *FOODS, *RECIPES, *KEEPING]
+PAGES: Final[list[Any]] = [*HOME, *FOODS, *OWN_FOODS, *RECIPES, *KEEPING]
