@@ -32,6 +32,8 @@ COMMANDS: Final = {
         "provision",
         "Shopping, prep, bags, loads, boxes, fuel and water of a trip, and all its papers.",
     ),
+    "basket": ("basket", "What to buy in a thin shop when the box is lost, proven."),
+    "compose": ("compose", "Every combination of a few parts, scored; those that differ most."),
     "demo": ("demo", "Write the invented demo documents and show what comes of them."),
 }
 
