@@ -7,6 +7,7 @@ at the top of a command.
 from fellfare.book.book import Book, Check, open_book
 from fellfare.book.difference import DiffLine, compare_texts
 from fellfare.book.document import Act, Document, Entry
+from fellfare.book.jobs import Job, Jobs, work
 from fellfare.book.meanwhile import ChangedMeanwhile, Meanwhile
 from fellfare.book.merging import Agreed, Choice, Conflict, Merged, merge
 from fellfare.book.names import KINDS, Kind
@@ -25,6 +26,8 @@ __all__ = [
     "DiffLine",
     "Document",
     "Entry",
+    "Job",
+    "Jobs",
     "Kind",
     "Meanwhile",
     "Merged",
@@ -34,4 +37,5 @@ __all__ = [
     "open_book",
     "open_shelf",
     "usual_place",
+    "work",
 ]

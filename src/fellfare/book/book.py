@@ -6,9 +6,10 @@ from collections.abc import Callable
 from pathlib import Path
 from types import TracebackType
 
-from fellfare.book import revising
+from fellfare.book import revising, ticks
 from fellfare.book.difference import DiffLine, compare_texts
 from fellfare.book.document import Document, Entry
+from fellfare.book.jobs import Jobs
 from fellfare.book.names import KINDS, read_by, read_kind, read_text
 from fellfare.book.revising import Change, Spot
 from fellfare.book.shelf import Clock, Shelf, now, open_shelf
@@ -172,6 +173,39 @@ class Book:
             if found is None:
                 raise revising.nothing_to_undo()
             return revising.undo(connection, self._spot(*found), None, change)
+
+    # -- ticks and jobs -------------------------------------------------------------------
+
+    def ticks(self, kind: str, name: str, list_name: str) -> frozenset[str]:
+        """The items of a document's list ('shopping', 'prep', ...) that are ticked off."""
+        place = self._spot(kind, name)
+        with self.shelf.reading() as connection:
+            return ticks.ticked(connection, place, list_name)
+
+    def set_tick(
+        self, kind: str, name: str, list_name: str, item: str, done: bool = True, by: str = ""
+    ) -> None:
+        """Tick an item off, or take its tick away; no revision, only the present state.
+
+        Raises
+        ------
+        Mistake
+            ``book-no-such-document``, ``book-bad-tick``, ``book-too-many-ticks``.
+        """
+        place, change = self._spot(kind, name), self._change(by)
+        with self.shelf.writing() as connection:
+            ticks.set_tick(connection, place, list_name, item, done, change)
+
+    def clear_ticks(self, kind: str, name: str, list_name: str) -> None:
+        """Take every tick of a list away."""
+        place = self._spot(kind, name)
+        with self.shelf.writing() as connection:
+            ticks.clear(connection, place, list_name)
+
+    @property
+    def jobs(self) -> Jobs:
+        """Long work that this club has asked for."""
+        return Jobs(self.shelf, self.club_id)
 
     # -- the rest -------------------------------------------------------------------------
 

@@ -197,6 +197,14 @@ def history(connection: Connection, place: Spot) -> list[Document]:
     return found
 
 
+def number_of(connection: Connection, place: Spot) -> int:
+    """The number under which a document (not a deleted one) stands in the tables."""
+    held = _held(connection, place)
+    if held is None or held.deleted:
+        raise _absent(connection, place, None)
+    return held.id
+
+
 def stamp(connection: Connection, club_id: int, kinds: tuple[str, ...]) -> int:
     """How many revisions there are: another number whenever something has changed."""
     count = select(func.coalesce(func.sum(DOCUMENT.c.newest), 0)).where(

@@ -115,3 +115,25 @@ TICK: Final = Table(
     Column("ticked_at", Moment, nullable=False),
     Column("ticked_by", String(120), nullable=False),
 )
+
+#: Long work outside the request, see :mod:`fellfare.book.jobs`.
+JOB: Final = Table(
+    "job",
+    METADATA,
+    Column("id", BIG, primary_key=True),
+    Column("club_id", ForeignKey("club.id"), nullable=False),
+    Column("kind", String(20), nullable=False),
+    Column("about", String(200), nullable=False),
+    Column("state", String(10), nullable=False, index=True),
+    Column("asked", Text, nullable=False),
+    Column("progress", Text, nullable=False),
+    Column("result", Text, nullable=False),
+    Column("asked_by", String(120), nullable=False),
+    Column("asked_at", Moment, nullable=False),
+    Column("heard_at", Moment),
+    Column("ended_at", Moment),
+    Column("stop_asked", Boolean, nullable=False),
+    Column("tries", Integer, nullable=False),
+    #: Who works on it; another worker's name there means that the job was lost to it.
+    Column("worker", String(40), nullable=False),
+)
