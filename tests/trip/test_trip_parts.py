@@ -17,7 +17,8 @@ from fellfare.camp.fuel.need import fuel_to_boil
 from fellfare.camp.heat import Pot
 from fellfare.mistake import Finding, Mistake
 from fellfare.trip.carries import carries_of
-from fellfare.trip.drinking import most_missed, springs_of, water_of_days
+from fellfare.trip.drinking import springs_of, water_of_days
+from fellfare.trip.dry_sources import most_missed
 from fellfare.trip.faults import faults_of
 from fellfare.trip.fuelling import water_c_of
 from fellfare.trip.ground import NO_GROUND
@@ -255,8 +256,8 @@ def test_the_source_that_would_be_missed_most_is_found() -> None:
     missed = most_missed(made, lay_out(made, NO_GROUND), hours(2))
     assert missed is not None
     assert (missed.name, missed.day) == ("tarn", 1)
-    assert missed.carried_ml == pytest.approx(250 + 0.2 * 5_000 + 4_500 + 0.2 * 5_000)
-    assert missed.usual_ml == pytest.approx(250 + 0.2 * 5_000)
+    assert missed.if_dry_ml == pytest.approx(250 + 0.2 * 5_000 + 4_500 + 0.2 * 5_000)
+    assert missed.if_runs_ml == pytest.approx(250 + 0.2 * 5_000)
     told = {f.rule: f.text for f in plan_trip(made).findings}
     assert "'tarn'" in told["water-unvouched"]
     sure = tuple(
@@ -620,14 +621,14 @@ def test_the_source_missed_most_is_that_of_asking_every_one(days: list[list[Any]
     laid = lay_out(made, NO_GROUND)
     quick = most_missed(made, laid, hours(len(days)))
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("fellfare.trip.drinking.MOST_ASKED", 10_000)
+        patch.setattr("fellfare.trip.dry_sources.MOST_ASKED", 10_000)
         slow = most_missed(made, laid, hours(len(days)))
-        patch.setattr("fellfare.trip.drinking.MOST_ASKED", 1)
+        patch.setattr("fellfare.trip.dry_sources.MOST_ASKED", 1)
         few = most_missed(made, laid, hours(len(days)))
     assert quick == slow
     assert (few is None) == (slow is None)
     if few is not None and slow is not None:
-        assert few.carried_ml == pytest.approx(slow.carried_ml)
+        assert few.if_dry_ml == pytest.approx(slow.if_dry_ml)
 
 
 def test_a_day_by_the_clock_is_in_order_and_adds_up() -> None:

@@ -61,6 +61,7 @@ def walk_data(plan: TripPlan, findings: tuple[Finding, ...] | None = None) -> di
             "kcal_per_person_day": plan.spread.kcal_per_person_day,
             "beside": [to_builtins(one) for one in plan.spread.rations],
         },
+        "dry_sources": [to_builtins(one) for one in plan.dry],
         "profile": None
         if heights is None
         else {"at_m": heights.at_m.tolist(), "ele_m": heights.ele_m.tolist()},
@@ -89,6 +90,7 @@ def walk_data(plan: TripPlan, findings: tuple[Finding, ...] | None = None) -> di
 def _stage(plan: TripPlan, day: PlanDay) -> dict[str, Any]:
     stage = day.stage
     needs = [one.need.days[day.day - 1] for one in plan.walkers]
+    chance = plan.water_chances[day.day - 1]
     return {
         "day": day.day,
         "date": None if day.date is None else day.date.isoformat(),
@@ -141,11 +143,21 @@ def _stage(plan: TripPlan, day: PlanDay) -> dict[str, Any]:
             "cook_there_high_ml": day.water.cook_there_high_ml,
             "most_carried_ml": day.water.most_carried_ml,
             "longest_dry_m": day.water.longest_dry_m,
+            "chance_one_dry": chance.one_dry,
+            "chance_one_dry_at_least": chance.one_dry_at_least,
+            "chance_none_runs": chance.none_runs,
+            "chance_untold": list(chance.untold),
             "leaves": None
             if day.water.leaves is None
             else [to_builtins(one) for one in day.water.leaves],
             "sources": [
-                {"name": one.name, "at_m": one.at_m, "reliability": one.reliability}
+                {
+                    "name": one.name,
+                    "at_m": one.at_m,
+                    "reliability": one.reliability,
+                    "counted": one.counted,
+                    "chance_dry": one.chance_dry,
+                }
                 for one in day.water.springs
             ],
         },

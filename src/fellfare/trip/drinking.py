@@ -2,8 +2,8 @@
 
 A chain of sources runs through the whole walk.  From each that can be counted on, one
 sets out with what is used until the next, and a quarter of a litre on top.  'Doubtful'
-and 'dry' ones are not counted; which single one of the others would be missed most, if it
-were dry after all, is told beside it.
+and 'dry' ones are not counted, nor those with a greater chance to be dry than the trip takes;
+what a dry one would mean is told by :mod:`fellfare.trip.dry_sources`.
 """
 
 from __future__ import annotations
@@ -18,14 +18,11 @@ from fellfare.mistake import Finding
 from fellfare.trip.laying import Laid
 from fellfare.trip.meals import DayHours
 from fellfare.trip.trip import Trip
-from fellfare.trip.way import Reliability
+from fellfare.trip.way import Reliability, WaterSource
 from fellfare.walk.load import RESERVE_ML, Water
 
 #: Water this near to a camp, along the way, is fetched from there [m] (judgement).
 CAMP_WATER_M: Final = 500.0
-
-#: So many sources are looked at when the one is sought that would be missed most.
-MOST_ASKED: Final = 20
 
 #: Dinner may be cooked on the way from this part of it on (judgement).
 DINNER_FROM: Final = 0.5
@@ -40,7 +37,16 @@ class Spring(Struct, frozen=True, kw_only=True):
     name: str
     day: int
     at_m: float
+    #: As it is planned with: one whose chance to be dry is beyond what the trip takes counts as
+    #: 'doubtful', whatever else the document says of it.
     reliability: Reliability | None
+    #: Chance that it is dry when one comes; None = nobody has told.
+    chance_dry: float | None = None
+
+    @property
+    def counted(self) -> bool:
+        """Is it relied on?"""
+        return self.reliability in COUNTED
 
 
 class DayWater(Struct, frozen=True, kw_only=True):
@@ -74,7 +80,7 @@ class DayWater(Struct, frozen=True, kw_only=True):
 
 def springs_of(trip: Trip, laid: Laid) -> tuple[Spring, ...]:
     """All water points in walking order; one by a camp serves both evening and morning."""
-    vouched = {source.name: source.reliability for source in trip.water}
+    told = {source.name: source for source in trip.water}
     found = {
         (_named(stop.name, stage.day, stop.at_m), stage.day, stop.at_m)
         for stage in laid.stages
@@ -93,10 +99,24 @@ def springs_of(trip: Trip, laid: Laid) -> tuple[Spring, ...]:
         there = {name for name, d, at_m in found if d == day + 1 and at_m <= CAMP_WATER_M}
         found |= {(name, day, length) for name in there - here}
     springs = [
-        Spring(name=name, day=day, at_m=at_m, reliability=vouched.get(name))
+        Spring(
+            name=name,
+            day=day,
+            at_m=at_m,
+            reliability=_planned_with(trip, told.get(name)),
+            chance_dry=told[name].chance_dry if name in told else None,
+        )
         for name, day, at_m in found
     ]
     return tuple(sorted(springs, key=lambda spring: (spring.day, spring.at_m, spring.name)))
+
+
+def _planned_with(trip: Trip, source: WaterSource | None) -> Reliability | None:
+    """The word of the document, or 'doubtful' when the chance to be dry is too great."""
+    if source is None:
+        return None
+    risky = source.chance_dry is not None and source.chance_dry > trip.way.dry_risk
+    return "doubtful" if risky and source.reliability != "dry" else source.reliability
 
 
 def _named(name: str, day: int, at_m: float) -> str:
@@ -142,7 +162,7 @@ def water_of_days(
     """Water of every day; see the module."""
     springs = springs_of(trip, laid)
     uses = camp_uses(trip, fire_free)
-    planned = _chain(trip, laid, hours, [s for s in springs if s.reliability in COUNTED])
+    planned = chain_of(trip, laid, hours, [s for s in springs if s.counted])
     walking = WATER_NEEDS["walking-hour"]
     out = []
     for stage, hour, camp, free in zip(laid.stages, hours, uses, fire_free, strict=True):
@@ -151,16 +171,12 @@ def water_of_days(
         at_camp = [
             s
             for s in springs
-            if s.reliability in COUNTED
-            and s.day == day
-            and s.at_m >= stage.distance_m - CAMP_WATER_M
+            if s.counted and s.day == day and s.at_m >= stage.distance_m - CAMP_WATER_M
         ]
         before = [
             s
             for s in springs
-            if s.reliability in COUNTED
-            and s.day == day
-            and s.at_m >= DINNER_FROM * stage.distance_m
+            if s.counted and s.day == day and s.at_m >= DINNER_FROM * stage.distance_m
         ]
         dry = bool(springs) and not last and not at_camp
         saves = cooking_uses(trip, free) if dry and before else (None, None)
@@ -176,7 +192,7 @@ def water_of_days(
                 last_water=(before[-1].name if before else "") if dry else None,
                 cook_there_low_ml=saves[0],
                 cook_there_high_ml=saves[1],
-                most_carried_ml=_most_ml(planned[day]) if springs else None,
+                most_carried_ml=most_ml(planned[day]) if springs else None,
                 longest_dry_m=planned[day].longest_m if springs else None,
                 leaves=tuple(
                     Water(at_m=w.at_m, leaves_with_ml=min(w.leaves_with_ml, trip.way.bottles_ml))
@@ -189,22 +205,25 @@ def water_of_days(
     return tuple(out)
 
 
-class _Linked(Struct, frozen=True, kw_only=True):
+class Linked(Struct, frozen=True, kw_only=True):
+    """What one leaves each place of a day with, and the longest dry way of the day [m]."""
+
     leaves: tuple[Water, ...]
     longest_m: float
 
 
-def _most_ml(linked: _Linked) -> float:
+def most_ml(linked: Linked) -> float:
+    """Most on the back on that day [mL]."""
     return max(water.leaves_with_ml for water in linked.leaves)
 
 
-def _chain(
+def chain_of(
     trip: Trip, laid: Laid, hours: Sequence[DayHours], springs: Sequence[Spring]
-) -> dict[int, _Linked]:
+) -> dict[int, Linked]:
     """Backwards through the walk: what is used until the next source, from each place."""
     dry_camp = WATER_NEEDS["dry-camp"]
     camp_ml = 0.5 * (dry_camp.low_ml + dry_camp.high_ml)
-    out: dict[int, _Linked] = {}
+    out: dict[int, Linked] = {}
     ahead_ml = ahead_m = 0.0
     for stage, hour in zip(reversed(laid.stages), reversed(hours), strict=True):
         length = stage.distance_m
@@ -230,75 +249,12 @@ def _chain(
         longest = max(longest, ahead_m)
         if not leaves or leaves[-1].at_m > 0:
             leaves.append(Water(at_m=0.0, leaves_with_ml=RESERVE_ML + ahead_ml))
-        out[stage.day] = _Linked(leaves=tuple(reversed(leaves)), longest_m=longest)
+        out[stage.day] = Linked(leaves=tuple(reversed(leaves)), longest_m=longest)
     return out
 
 
-class Missed(Struct, frozen=True, kw_only=True):
-    """The source whose failing would cost most, and what it would cost."""
-
-    name: str
-    #: The day on which most must be carried then [mL], and what is carried on it otherwise.
-    day: int
-    carried_ml: float
-    usual_ml: float
-
-
-def most_missed(trip: Trip, laid: Laid, hours: Sequence[DayHours]) -> Missed | None:
-    """Of all sources that are counted on but not sure: the one that may not be dry."""
-    springs = [s for s in springs_of(trip, laid) if s.reliability in COUNTED]
-    usual = _chain(trip, laid, hours, springs)
-    worst: Missed | None = None
-    for name in _worth_asking(trip, laid, hours, springs):
-        chain = _chain(trip, laid, hours, [s for s in springs if s.name != name])
-        for day, linked in chain.items():
-            carried_ml = _most_ml(linked)
-            if worst is None or carried_ml > worst.carried_ml:
-                worst = Missed(
-                    name=name, day=day, carried_ml=carried_ml, usual_ml=_most_ml(usual[day])
-                )
-    return worst
-
-
-def _worth_asking(
-    trip: Trip, laid: Laid, hours: Sequence[DayHours], springs: Sequence[Spring]
-) -> tuple[str, ...]:
-    """Of the sources that are not sure: where the way between the neighbours takes most water,
-    and those that alone make a camp wet.  Anything else cannot be missed most, and asking all
-    of some thousand sources would take minutes."""
-    camp = WATER_NEEDS["dry-camp"]
-    begun_ml, rate = {}, {}
-    used_ml = 0.0
-    alone: set[str] = set()
-    for stage, hour in zip(laid.stages, hours, strict=True):
-        length = stage.distance_m
-        begun_ml[stage.day] = used_ml
-        drunk_ml = trip.way.drink_ml_per_hour * hour.moving_hours
-        rate[stage.day] = drunk_ml / length if length > 0 else 0.0
-        near = {s.name for s in springs if s.day == stage.day and s.at_m >= length - CAMP_WATER_M}
-        if len(near) == 1:
-            alone |= near
-        used_ml += drunk_ml
-        if not near and stage.day < len(laid.stages):
-            used_ml += 0.5 * (camp.low_ml + camp.high_ml)
-    ordered = sorted(springs, key=lambda s: (s.day, s.at_m))
-    at_ml = [0.0, *(begun_ml[s.day] + rate[s.day] * s.at_m for s in ordered), used_ml]
-    between: dict[str, float] = {}
-    first = 0
-    for last, spring in enumerate(ordered):
-        if last + 1 < len(ordered) and ordered[last + 1].name == spring.name:
-            continue  # an evening's water is the morning's
-        between[spring.name] = max(between.get(spring.name, 0.0), at_ml[last + 2] - at_ml[first])
-        first = last + 1
-    open_ = list(dict.fromkeys(s.name for s in springs if s.reliability != "sure"))
-    long = set(sorted(open_, key=lambda name: -between[name])[:MOST_ASKED])
-    return tuple(name for name in open_ if name in long | alone)
-
-
-def water_findings(
-    trip: Trip, days: Sequence[DayWater], missed: Missed | None
-) -> tuple[Finding, ...]:
-    """Dry camps, carries beyond the bottles, sources that nobody has vouched for."""
+def water_findings(trip: Trip, days: Sequence[DayWater]) -> tuple[Finding, ...]:
+    """Dry camps, carries beyond the bottles, water that nobody has told of."""
     found = []
     practice = "common practice, no source"
     dry = [day for day in days if day.water_at_camp is False]
@@ -333,17 +289,6 @@ def water_findings(
             "Mark the sources in the file, or write [[water]] or water_m."
         )
         found.append(("caution", "water-unknown", text, []))
-    doubtful = {s.name for d in days for s in d.springs if s.reliability in ("doubtful", "dry")}
-    if doubtful:
-        text = "Not counted on, as the document says that they are doubtful or dry."
-        found.append(("note", "water-not-counted", text, sorted(doubtful)))
-    if missed is not None and missed.carried_ml > missed.usual_ml + 1.0:
-        text = (
-            f"'{missed.name}' is seasonal or nobody has vouched for it.  If it is dry, "
-            f"{missed.carried_ml / 1000:.1f} L must be carried on day {missed.day}, not "
-            f"{missed.usual_ml / 1000:.1f} L: no other source would be missed more."
-        )
-        found.append(("note", "water-unvouched", text, []))
     return tuple(
         Finding(severity=severity, rule=rule, text=text, source=practice, about=tuple(about))  # type: ignore[arg-type]
         for severity, rule, text, about in found

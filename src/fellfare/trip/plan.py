@@ -18,7 +18,8 @@ from msgspec.structs import replace
 from fellfare.mistake import Finding, Mistake
 from fellfare.trip.camps import CampFacts, camp_findings, camps_of
 from fellfare.trip.carries import Carry, carries_of, resupply_points
-from fellfare.trip.drinking import DayWater, most_missed, water_findings, water_of_days
+from fellfare.trip.drinking import DayWater, water_findings, water_of_days
+from fellfare.trip.dry_sources import DayChance, DryCase, day_chances, dry_cases, dry_findings
 from fellfare.trip.fuelling import (
     FuelLeg,
     Heating,
@@ -107,6 +108,9 @@ class TripPlan(Struct, frozen=True, kw_only=True, eq=False):
     walkers: tuple[WalkerPlan, ...]
     camps: tuple[CampFacts, ...]
     carries: tuple[Carry, ...]
+    #: What a dry source would mean, the worst first; and the chance of every day.
+    dry: tuple[DryCase, ...]
+    water_chances: tuple[DayChance, ...]
     heatings: tuple[Heating, ...]
     fuel: tuple[FuelLeg, ...]
     spread: Spread
@@ -317,6 +321,7 @@ def _joined(trip: Trip, laid: Laid, made: _Round, each_hours: Array, rounds: int
             )
         )
     camps = camps_of(trip, laid, made.water)
+    dry = dry_cases(trip, laid, made.hours)
     person_days = len(trip.walkers) * sum(frame.hours for frame in made.frames) / 24.0
     spread = spread_of(
         laid.legs,
@@ -353,6 +358,8 @@ def _joined(trip: Trip, laid: Laid, made: _Round, each_hours: Array, rounds: int
         days=days,
         walkers=tuple(walkers),
         camps=camps,
+        dry=dry,
+        water_chances=day_chances(made.water),
         carries=carries_of(laid, made.meals, food_kg, carried_kcal),
         heatings=made.heatings,
         fuel=made.fuel,
@@ -364,7 +371,7 @@ def _joined(trip: Trip, laid: Laid, made: _Round, each_hours: Array, rounds: int
         kit_kg=made.kit_kg,
         demand=made.demand,
         laid=laid,
-        findings=_findings(trip, laid, made, days, tuple(walkers), camps),
+        findings=_findings(trip, laid, made, days, tuple(walkers), camps, dry),
     )
 
 
@@ -387,6 +394,7 @@ def _findings(
     days: tuple[PlanDay, ...],
     walkers: tuple[WalkerPlan, ...],
     camps: tuple[CampFacts, ...],
+    dry: tuple[DryCase, ...],
 ) -> tuple[Finding, ...]:
     most = []
     for plan in walkers:
@@ -412,7 +420,8 @@ def _findings(
             *eating_findings(made.meals, laid),
             *fire_findings(trip, laid, made.meals),
             *camp_findings(camps),
-            *water_findings(trip, made.water, most_missed(trip, laid, made.hours)),
+            *water_findings(trip, made.water),
+            *dry_findings(trip, made.water, dry),
             *load_findings(trip, most),
             *risk_findings(trip),
             *of_walkers,

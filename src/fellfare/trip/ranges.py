@@ -26,6 +26,7 @@ _WAY: Final = {
     "moving_share": (0.3, 1, _SHARE),
     "drink_ml_per_hour": (0, 2_000, "millilitres for an hour of walking"),
     "bottles_ml": (250, 20_000, "millilitres"),
+    "dry_risk": (0, 1, _SHARE),
 }
 _STAGE: Final = {
     "distance_m": (0, 200_000, "metres"),
@@ -58,8 +59,15 @@ _STOP: Final = {
     "most_kg": (0.1, 100, "kilograms"),
     "most_litres": (0.1, 500, "litres"),
 }
-_WATER: Final = {"at_m": (0, 200_000, "metres walked on that day")}
-_EATING: Final = {"share": (0, 1, _SHARE)}
+_WATER: Final = {
+    "at_m": (0, 200_000, "metres walked on that day"),
+    "chance_dry": (0, 1, _SHARE),
+}
+_EATING: Final = {
+    "share": (0, 1, _SHARE),
+    "most_of_one_dish": (1, 4_000, "times on the whole walk"),
+    "days_between": (0, 400, "days"),
+}
 _RULES: Final = {
     "coverage": (0.5, 1.2, _SHARE),
     "kcal_per_g": (1, 9, "kcal for a gram as packed; 125 kcal/oz is 4.4"),

@@ -10,7 +10,7 @@ from typing import Final, Literal
 
 from msgspec import Struct
 
-from fellfare.trip.drinking import CAMP_WATER_M, COUNTED
+from fellfare.trip.drinking import CAMP_WATER_M
 from fellfare.trip.meals import DayMeal
 from fellfare.trip.plan import PlanDay, TripPlan
 
@@ -53,7 +53,7 @@ def timetable_of(plan: TripPlan, day: PlanDay, *, hold_minutes: float) -> tuple[
         out.append(Moment(hour=hours.set_out_hour, what="leave", name="", at_m=0.0))
         camp = day.stage.camp or ("" if day.day < len(plan.days) else "the end")
         out.append(Moment(hour=hours.arrival_hour, what="arrive", name=camp, at_m=length))
-    on_way = [s for s in day.water.springs if s.reliability in COUNTED]
+    on_way = [s for s in day.water.springs if s.counted]
     before = [s for s in on_way if 0 < s.at_m < length - CAMP_WATER_M]
     if before:
         last = before[-1]
@@ -91,7 +91,7 @@ def _wetting(plan: TripPlan, day: PlanDay, hold_minutes: float) -> Moment | None
     hour = dinner.hour + MEAL_HOURS - hold_minutes / 60.0
     if day.water.water_at_camp and hour >= day.hours.arrival_hour:
         return Moment(hour=hour, what="wet", name="camp", at_m=day.stage.distance_m)
-    passed = [s for s in day.water.springs if s.reliability in COUNTED and _at(day, s.at_m) <= hour]
+    passed = [s for s in day.water.springs if s.counted and _at(day, s.at_m) <= hour]
     spring = passed[-1] if passed else None
     share = (hour - day.hours.set_out_hour) / max(day.hours.under_way_hours, 1e-9)
     at_m = day.stage.distance_m * min(max(share, 0.0), 1.0)

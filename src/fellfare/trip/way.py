@@ -63,6 +63,8 @@ class Way(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_
     drink_ml_per_hour: float = 500.0
     #: What all bottles of one walker hold [mL].
     bottles_ml: float = 3000.0
+    #: A source with a greater chance to be dry is not counted on (judgement).
+    dry_risk: float = 0.05
 
 
 class StageLine(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
@@ -116,6 +118,8 @@ class WaterSource(
     name: str
     #: None = nobody has vouched for it.
     reliability: Reliability | None = None
+    #: Chance that it is dry when one comes, 0 to 1; None = nobody has told.
+    chance_dry: float | None = None
     #: Only for a water point that is not in the file: its day and place on it [m].
     day: int | None = None
     at_m: float | None = None
