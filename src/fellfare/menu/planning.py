@@ -130,11 +130,10 @@ class _Run:
         tries = self.tries
         return Effort(seconds=self.left(), gap=gap, threads=tries.threads, seed=tries.seed)
 
-    def counted(self, relaxed: Relaxed, bound: bool = True) -> None:
+    def counted(self, relaxed: Relaxed) -> None:
         self.solver_seconds += relaxed.seconds
         self.solves += relaxed.solves
-        if bound:
-            self.bound = max(self.bound, relaxed.bound)
+        self.bound = max(self.bound, relaxed.bound)
 
     def relaxing(self, bound: float) -> bool:
         self.bound = max(self.bound, bound)
@@ -172,8 +171,7 @@ def _searched(
     plan = _still_standing(board, warm)
     if plan is not None and run.good(plan):
         return plan, False
-    guide = _with_whole_packs(board, relaxed, run)
-    search = Search(board, guide, run.tries.threads, run.tries.seed, run.halt, run.left)
+    search = Search(board, relaxed, run.tries.threads, run.tries.seed, run.halt, run.left)
     run.search = search
     if plan is None or not plan.whole:
         plan = search.portioned(plan if plan is not None else search.first())
@@ -209,25 +207,6 @@ def _still_standing(board: Board, warm: Made | None) -> Plan | None:
             for cell, picks in warm.plan.picks.items()
         },
     )
-
-
-def _with_whole_packs(board: Board, relaxed: Relaxed, run: _Run) -> Relaxed:
-    """The relaxation once more with whole packs: better prices to search by (no bound)."""
-    if relaxed.packs is None or run.over:
-        return relaxed
-    try:
-        again = relax(
-            board,
-            blocks_of(board),
-            run.effort(),
-            near=1e-3,
-            warm=relaxed.prices,
-            packs=relaxed.packs,
-        )
-    except StoppedError:
-        return relaxed
-    run.counted(again, bound=False)
-    return again if again.missed <= 1e-7 else relaxed
 
 
 def _told(question: Question, board: Board, plan: Plan, run: _Run, relaxed: Relaxed) -> Menu:

@@ -23,9 +23,7 @@ class StoppedError(Exception):
 class Master:
     """The growing linear model over groups of cells."""
 
-    def __init__(
-        self, board: Board, group: Grouped, costs: bool, effort: Effort, packs: Floats | None
-    ) -> None:
+    def __init__(self, board: Board, group: Grouped, costs: bool, effort: Effort) -> None:
         self.board, self.group, self.costs = board, group, costs
         self.known: set[tuple[int, int, bytes]] = set()
         self.column_group: list[int] = []
@@ -39,7 +37,6 @@ class Master:
             for g, weight in zip(family.groups.tolist(), family.weight.tolist(), strict=True):
                 self.families_of[g].append((f, weight))
         self.slack_more: list[int] = []
-        self.packs = packs
         self.model, self.columns, self.row_count = self._empty(effort)
         self.seconds = 0.0
         self.solves = 0
@@ -51,8 +48,7 @@ class Master:
         plain = [e for e in range(extras.count) if extras.dish[e] < 0]
         self.extra_at = {e: at for at, e in enumerate(plain)}
         cost = [extras.cost[e] if self.costs else 0.0 for e in plain]
-        most = extras.high if self.packs is None else self.packs
-        high = [most[e] for e in plain]
+        high = [extras.high[e] for e in plain]
         entries: list[tuple[int, int, float]] = []
         for row, e, value in zip(
             board.rows.extra_row.tolist(),
@@ -256,21 +252,28 @@ class Master:
             found[mark] = found[mark] + more if mark in found else more
         return found
 
-    def whole_packs(self, gap: float, seconds: float) -> Floats | None:
+    @property
+    def sold(self) -> list[int]:
+        """The extra columns that count packs."""
+        return [e for e in self.extra_at if self.board.extras.food[e]]
+
+    def whole_packs(self, gap: float, nodes: int, seconds: float) -> Floats | None:
         """Packs of each food, as whole numbers, with the dishes still in parts; None: not found."""
-        extras = self.board.extras
-        sold = [e for e in self.extra_at if extras.food[e]]
-        if not sold:
-            return None
-        out = self.model.run_whole([self.extra_at[e] for e in sold], gap, seconds)
+        sold = self.sold
+        out = self.model.run_whole([self.extra_at[e] for e in sold], gap, nodes, seconds)
         self.solves += 1
         self.seconds += out.seconds
         if out.x is None:
             return None
-        packs = extras.high.copy()
+        packs = self.board.extras.high.copy()
         for e in sold:
             packs[e] = round(float(out.x[self.extra_at[e]]))
         return packs
+
+    def fix_packs(self, packs: Floats) -> None:
+        """From now on there are exactly so many packs."""
+        for e in self.sold:
+            self.model.bound(self.extra_at[e], float(packs[e]), float(packs[e]))
 
     def missed(self, x: Floats) -> float:
         """How much of all rows this answer misses."""

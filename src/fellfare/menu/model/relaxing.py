@@ -32,7 +32,17 @@ from fellfare.menu.solver import Effort
 
 __all__ = ["Eaten", "Relaxed", "StoppedError", "relax"]
 
+
+#: Dishes let in for every group in one round.
+PER_ROUND = 3
+#: Rounds of letting columns in, at most; with whole packs.
 ROUNDS = 40
+GUIDE_ROUNDS = 8
+#: How near whole packs are sought, and in how many nodes.
+PACKS_GAP = 2e-3
+PACKS_NODES = 50
+#: How near the prices of the search are found.
+GUIDE_NEAR = 1e-3
 
 #: cell -> dish -> servings of it for every eater, as the relaxation eats (parts of dishes).
 Eaten: TypeAlias = Mapping[int, Mapping[int, Floats]]
@@ -41,17 +51,24 @@ Halt: TypeAlias = Callable[[float], bool]
 
 
 class Relaxed(msgspec.Struct, frozen=True, kw_only=True, eq=False):
-    """The best bound found, the prices that prove it, and what the relaxation ate."""
+    """The best bound found and the prices that prove it; what a search may go by.
+
+    ``guide`` are prices to search by, ``priced`` the dishes of every cell at
+    those prices, ``eaten`` what the relaxation eats. Where foods are bought in
+    packs they come from a relaxation with whole packs and prove nothing; else
+    ``guide`` is ``prices``. ``missed`` is how much of the rules the relaxation
+    itself had to miss (then there may be no menu).
+    """
 
     bound: float
     prices: Prices
+    guide: Prices
     priced: Priced
     value: float
     missed: float
     eaten: Eaten
     seconds: float
     solves: int
-    packs: Floats | None = None  # whole packs, where foods are bought in packs
 
 
 def _pattern(board: Board, per_plate: Floats, cell: int, dish: int) -> Floats:
@@ -60,13 +77,14 @@ def _pattern(board: Board, per_plate: Floats, cell: int, dish: int) -> Floats:
     return np.asarray(np.where(worth > 0, board.least[dish], board.most[dish]), dtype=np.float64)
 
 
-def _first_prices(board: Board) -> Floats:
+def _first_prices(board: Board) -> Prices:
     """A guess to begin with: energy at the mass that the leanest quarter of dishes needs for it."""
     energy = board.figures[:, 2]
     per_kcal = board.figures[:, 0] / np.maximum(energy, 1.0)
     guess = float(np.quantile(per_kcal[energy > 1.0], 0.25)) if (energy > 1.0).any() else 0.0
     kcal = np.array([unit == "kcal" for unit in board.rows.unit], dtype=np.bool_)
-    return np.where(kcal & np.isfinite(board.rows.low), guess, 0.0)
+    rows = np.where(kcal & np.isfinite(board.rows.low), guess, 0.0)
+    return msgspec.structs.replace(no_prices(board), rows=rows)
 
 
 def relax(
@@ -75,60 +93,119 @@ def relax(
     effort: Effort,
     near: float = 2e-4,
     costs: bool = True,
-    per_round: int = 3,
     warm: Prices | None = None,
     halt: Halt | None = None,
-    packs: Floats | None = None,
 ) -> Relaxed:
     """Find prices; stop when the bound is within ``near`` of the relaxation's own value.
 
     ``block``: each day's block (days of one block are taken together).
-    ``costs`` False leaves the costs out (see ``pricing.priced``). ``packs``
-    fixes how many packs there are; the bound then holds for those only.
-    Raises ``StoppedError`` when not even a first answer came in time.
+    ``costs`` False leaves the costs out (see ``pricing.priced``). Raises
+    ``StoppedError`` when not even a first answer came in time.
     """
-    group = grouped(board, block)
-    master = Master(board, group, costs, effort, packs)
-    master.floors()
-    if warm is None:
-        start = msgspec.structs.replace(no_prices(board), rows=_first_prices(board))
-    else:
-        start = warm
-    _let_in(master, right_signs(board, start), None, 8, costs)
-    best: tuple[float, Prices, Priced] | None = None
-    value, x = 0.0, np.zeros(0)
-    offset = board.offset if costs else 0.0
-    for _ in range(ROUNDS):
-        try:
-            value, x, duals = master.run()
-        except StoppedError:
-            if best is None:
-                raise
-            break
-        new_rows = master.overstepped(master.eaten(x))
-        prices = right_signs(board, master.prices(duals))
-        found = priced(board, prices, costs=costs)
-        if best is None or found.bound > best[0]:
-            best = (found.bound, prices, found)
-        total = value + offset
-        close = best[0] >= total - near * max(abs(total), 1.0)
-        if (not new_rows and close) or (halt is not None and halt(best[0])):
-            break
-        new_columns = _let_in(master, prices, duals, per_round, costs)
-        if not new_rows and not new_columns:
-            break
-    assert best is not None
+    rounds = _Rounds(board, block, effort, costs, halt)
+    start = _first_prices(board) if warm is None else warm
+    _let_in(rounds.master, right_signs(board, start), None, 8, costs)
+    rounds.run(board, ROUNDS, near)
+    assert rounds.best is not None
+    bound, prices, found = rounds.best
+    value, missed, x = rounds.value, rounds.master.missed(rounds.x), rounds.x
+    guide = prices
+    if costs and missed <= 1e-7 and rounds.master.sold and not rounds.halted:
+        packs = _whole_packs(board, prices, effort)
+        if packs is not None and rounds.with_packs(packs):
+            _, guide, found = rounds.best
+            x = rounds.x
     return Relaxed(
-        bound=best[0],
-        prices=best[1],
-        priced=best[2],
-        value=value + offset,
-        missed=master.missed(x),
-        eaten=_by_cell(group, master.servings(x)),
-        seconds=master.seconds,
-        solves=master.solves,
-        packs=master.whole_packs(1e-3, 3.0) if packs is None and costs else packs,
+        bound=bound,
+        prices=prices,
+        guide=guide,
+        priced=found,
+        value=value,
+        missed=missed,
+        eaten=_by_cell(rounds.group, rounds.master.servings(x)),
+        seconds=rounds.master.seconds,
+        solves=rounds.master.solves,
     )
+
+
+class _Rounds:
+    """Solve, price, let in what pays; again and again."""
+
+    def __init__(
+        self, board: Board, block: list[int], effort: Effort, costs: bool, halt: Halt | None
+    ) -> None:
+        self.group = grouped(board, block)
+        self.master = Master(board, self.group, costs, effort)
+        self.master.floors()
+        self.board, self.costs, self.halt = board, costs, halt
+        self.best: tuple[float, Prices, Priced] | None = None
+        self.value, self.x = 0.0, np.zeros(0)
+        self.halted = False
+
+    def run(self, board: Board, most: int, near: float) -> None:
+        """Until the bound on ``board`` is near the relaxation's value, or nothing new pays."""
+        master, costs = self.master, self.costs
+        for _ in range(most):
+            try:
+                value, self.x, duals = master.run()
+            except StoppedError:
+                if self.best is None:
+                    raise
+                self.halted = True
+                return
+            self.value = value + (board.offset if costs else 0.0)
+            new_rows = master.overstepped(master.eaten(self.x))
+            prices = right_signs(board, master.prices(duals))
+            found = priced(board, prices, costs=costs)
+            if self.best is None or found.bound > self.best[0]:
+                self.best = (found.bound, prices, found)
+            close = self.best[0] >= self.value - near * max(abs(self.value), 1.0)
+            if not new_rows and close:
+                return
+            if self.halt is not None and board is self.board and self.halt(self.best[0]):
+                self.halted = True
+                return
+            new_columns = _let_in(master, prices, duals, PER_ROUND, costs)
+            if not new_rows and not new_columns:
+                return
+
+    def with_packs(self, packs: Floats) -> bool:
+        """Go on with so many packs; False, and as before, when nothing keeps the rules so."""
+        sold = np.array([bool(food) for food in self.board.extras.food], dtype=np.bool_)
+        extras = msgspec.structs.replace(
+            self.board.extras,
+            low=np.where(sold, packs, self.board.extras.low),
+            high=np.where(sold, packs, self.board.extras.high),
+        )
+        before, value, x = self.best, self.value, self.x
+        self._forget()
+        self.master.fix_packs(packs)
+        try:
+            self.run(msgspec.structs.replace(self.board, extras=extras), GUIDE_ROUNDS, GUIDE_NEAR)
+        except StoppedError:
+            self._forget()
+        if self.best is None or self.master.missed(self.x) > 1e-7:
+            self.best, self.value, self.x = before, value, x
+            return False
+        return True
+
+    def _forget(self) -> None:
+        self.best = None
+
+
+def _whole_packs(board: Board, prices: Prices, effort: Effort) -> Floats | None:
+    """How many packs of each food: from days taken together by leg, packs whole, dishes not."""
+    master = Master(board, grouped(board, [int(leg) for leg in board.legs]), True, effort)
+    master.floors()
+    _let_in(master, prices, None, 2 * PER_ROUND, costs=True)
+    for _ in range(2):
+        try:
+            _, x, _ = master.run()
+        except StoppedError:
+            return None
+        if not master.overstepped(master.eaten(x)):
+            break
+    return master.whole_packs(PACKS_GAP, PACKS_NODES, effort.seconds)
 
 
 def _by_cell(group: Grouped, servings: Mapping[tuple[int, int], Floats]) -> Eaten:

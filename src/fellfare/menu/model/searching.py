@@ -51,7 +51,7 @@ class Search:
     ) -> None:
         self.board, self.relaxed = board, relaxed
         self.halt, self.left = halt, left
-        self.guide = guide_of(relaxed.prices)
+        self.guide = guide_of(relaxed.guide)
         self.threads, self.seed = threads, seed
         self.solves, self.seconds = 0, 0.0
         self.cells_on: dict[int, list[int]] = {}

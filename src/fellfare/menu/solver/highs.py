@@ -179,18 +179,23 @@ class Growing:
         """Append rows; entries run row by row, ``start`` without the last end."""
         self._highs.addRows(len(low), low, high, len(index), start, index, value)
 
-    def run_whole(self, columns: list[int], gap: float, seconds: float) -> Outcome:
+    def run_whole(self, columns: list[int], gap: float, nodes: int, seconds: float) -> Outcome:
         """Solve once with these columns as whole numbers; afterwards they may be broken again."""
         highs, kind = self._highs, _core.HighsVarType
         for column in columns:
             highs.changeColIntegrality(column, kind.kInteger)
         highs.setOptionValue("mip_rel_gap", gap)
+        highs.setOptionValue("mip_max_nodes", nodes)
         highs.setOptionValue("time_limit", float(highs.getRunTime()) + seconds)
         highs.run()
         out = _told(highs, mixed=True)
         for column in columns:
             highs.changeColIntegrality(column, kind.kContinuous)
         return out
+
+    def bound(self, column: int, low: float, high: float) -> None:
+        """Give a column other bounds."""
+        self._highs.changeColBounds(column, low, high)
 
     def run(self) -> Outcome:
         """Solve again, warm."""
