@@ -60,9 +60,13 @@ def offered(here: FromHere, q: FromQuery[str] = "") -> Template:
 
 
 @get("/foods/own", sync_to_thread=True, include_in_schema=False)
-def own_foods(here: FromHere) -> Template:
+def own_foods(here: FromHere, deleted: FromQuery[str] = "") -> Template:
     """The book's own foods."""
-    return page(here, "foods/own.html", "foods", found=here.foods.own(), unread=here.foods.unread())
+    thrown = here.book.names("food", deleted=True)
+    return page(
+        here, "foods/own.html", "foods", found=here.foods.own(), unread=here.foods.unread(),
+        thrown=thrown, deleted=deleted if deleted in thrown else "",
+    )  # fmt: skip
 
 
 @get("/foods/{food_id:str}", sync_to_thread=True, include_in_schema=False)

@@ -25,6 +25,8 @@ document.addEventListener("click", async (event) => {
   }
 });
 
+for (const button of document.querySelectorAll("[data-copy]")) button.hidden = false;
+
 // <button data-print>: the browser's own print window.
 for (const button of document.querySelectorAll("[data-print]")) {
   button.hidden = false;
