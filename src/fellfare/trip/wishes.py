@@ -21,6 +21,9 @@ class Eating(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unkno
     share: float | None = None
     #: Which kinds of recipe are eaten then ('snack', 'sweet'); () = the usual ones of this name.
     kinds: tuple[str, ...] = ()
+    #: The rules of these names, for this eating time alone; None = as the rules say.
+    most_of_one_dish: int | None = None
+    days_between: int | None = None
 
 
 #: Common practice, no source: by energy breakfast 20 to 25 %, lunch and what is eaten
@@ -88,8 +91,8 @@ class Rules(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknow
     currency: str = ""
     #: Eating times that are fed by weight and not by dish: a bag of snacks for the day.
     by_ration: tuple[str, ...] = ()
-    #: Least and most of a recipe's serving that somebody gets.
-    portions: tuple[float, float] = (0.75, 1.6)
+    #: Least and most of a recipe's serving that somebody gets; None = the usual ones.
+    portions: tuple[float, float] | None = None
     #: A dish that may contain traces of what an eater avoids: told of, or kept off the menu.
     traces: Literal["caution", "avoid"] = "caution"
     #: Food and packing on one back at the start of a carry, at most [kg].

@@ -25,6 +25,8 @@ from fellfare.safety.dish import case_of_dish
 
 #: Portions go by twentieths of a serving, unless the dish is counted in pieces.
 STEPS: Final = 20
+#: Least and most of a serving where the trip does not say (judgement).
+USUAL_PORTIONS: Final = (0.75, 1.6)
 #: What nobody knows may be so much of a total and still count as nothing (judgement).
 MOST_UNKNOWN: Final = 0.05
 #: No food has more: fat, general factor of FAO (2003), Food and Nutrition Paper 77 (from memory).
@@ -73,7 +75,7 @@ class AskedDish(Struct, frozen=True, kw_only=True, eq=False):
 def asked_dishes(
     recipes: Mapping[str, Recipe],
     pantry: Pantry | Mapping[str, Pantry],
-    portions: tuple[float, float] = (0.6, 1.6),
+    portions: tuple[float, float] | None = None,
 ) -> tuple[tuple[AskedDish, ...], tuple[LeftOut, ...]]:
     """The recipes as dishes, and those that cannot be one.
 
@@ -84,7 +86,8 @@ def asked_dishes(
     pantry
         For all, or one for each recipe (own foods lie beside it).
     portions
-        Least and most of a serving that somebody gets.
+        Least and most of a serving that somebody gets; None = :data:`USUAL_PORTIONS`, and of
+        a dinner at least a whole one.
     """
     dishes, out = [], []
     for name, recipe in recipes.items():
@@ -104,7 +107,7 @@ def asked_dishes(
 
 
 def _asked(
-    name: str, recipe: Recipe, pantry: Pantry, portions: tuple[float, float]
+    name: str, recipe: Recipe, pantry: Pantry, portions: tuple[float, float] | None
 ) -> AskedDish | LeftOut:
     sheet = make_sheet(recipe, pantry)
 
@@ -140,7 +143,9 @@ def _asked(
     if loose:
         assumed.append(f"{_listed(loose)} is taken to lie very loosely")
     steps = _steps(sheet)
-    least, most = _least_most(steps, portions)
+    kinds = kinds_of(recipe, making)
+    usual = (1.0, USUAL_PORTIONS[1]) if "dinner" in kinds else USUAL_PORTIONS
+    least, most = _least_most(steps, portions or usual)
     mass = (sheet.mass.value + tare) / sheet.eaters
     water = making.water_ml
     dish = Dish(
@@ -169,7 +174,7 @@ def _asked(
         recipe=recipe,
         sheet=sheet,
         making=making,
-        kinds=kinds_of(recipe, making),
+        kinds=kinds,
         case=case,
         dish=dish,
         assumed=tuple(assumed),

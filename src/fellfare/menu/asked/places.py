@@ -54,6 +54,8 @@ class PlaceOfMeal(Struct, frozen=True, kw_only=True, eq=False):
     cold_because: str
     #: From the first water to the last bite at most [min].
     hold_minutes: float
+    #: It comes again and again while walking.
+    walking: bool
     #: In camp, before or after the walk; else on the way.
     in_camp: bool
     #: Is there water where it is made?  None = not known.
@@ -119,6 +121,7 @@ def _place(
         hot=hot,
         cold_because=why,
         hold_minutes=hold_minutes_of(stage.day_c),
+        walking=meal.hour is None,
         in_camp=before or after,
         water_here=drunk.water_at_camp if before or after else None,
         eat=eat,
@@ -217,11 +220,13 @@ def wetting_of(dish: AskedDish, place: PlaceOfMeal) -> Wetting | None:
 def why_not_here(dish: AskedDish, place: PlaceOfMeal) -> str:
     """Why the dish cannot be made at that eating time; '' = nothing speaks against it.
 
-    Looked at: flame and fire rule, minutes on the flame at that height, the soak in that
-    water within the longest advised hold, the rules of safety at that height and warmth.
+    Looked at: whether one sits down to it, flame and fire rule, minutes on the flame at that
+    height, the soak in that water within the longest advised hold, the rules of safety at that height and warmth.
     Who may eat it is another matter.
     """
     making = dish.making
+    if place.walking and making.way != "dry" and "drink" not in dish.kinds:
+        return "it wants water and a jar, and is eaten while walking"
     if making.way in ("hot-pour", "boil") and not place.hot:
         return f"needs heat: {place.cold_because}"
     if making.way == "boil":

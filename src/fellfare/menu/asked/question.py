@@ -156,7 +156,7 @@ def question_of_trip(
     offered = tuple(_with_meals(one, moved) for one in offered)
     fits = _fits(slots, eaters, offered, barred)
     slots = tuple(_twice(slot, fits) for slot in slots)
-    usual = usual_repeats(trip.rules, slots, fits, {one.id: one.dish.base for one in offered})
+    usual = usual_repeats(trip, slots, fits, {one.id: one.dish.base for one in offered})
     loads, boxes, litres = caps_of(trip, legs)
     packs = tuple(packs)
     budget = None
@@ -176,7 +176,7 @@ def question_of_trip(
         walkers=eaters,
         slots=slots,
         legs=tuple(leg for leg, _ in legs),
-        repeats=(*repeats_of(trip.rules, len(plan.days)), *usual.repeats),
+        repeats=(*repeats_of(trip, slots, len(plan.days)), *usual.repeats),
         differents=differents_of(trip.rules, slots),
         budget=budget,
         packs=packs if budget is not None else (),

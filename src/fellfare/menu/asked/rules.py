@@ -68,7 +68,11 @@ def eaters_of(trip: Trip) -> tuple[Walker, ...]:
 
 
 def bands_of(trip: Trip, share: Share) -> tuple[Band, ...]:
-    """Floors and ceilings of every walker and day that eats anything of the menu."""
+    """Floors and ceilings of every walker and day that eats anything of the menu.
+
+    With an energy band that lies wholly below the target, the band's own top is the most that
+    the whole walk can ask for.
+    """
     rules = trip.rules
     out: list[Band] = []
     for w, walker in enumerate(trip.walkers):
@@ -77,7 +81,23 @@ def bands_of(trip: Trip, share: Share) -> tuple[Band, ...]:
             if target <= 0.0 or part <= 0.0:
                 continue
             out += _day(rules, walker.name, walker.mass_kg, d + 1, target, part)
+        out += _whole(rules, walker.name, share, w)
     return tuple(out)
+
+
+def _whole(rules: Rules, walker: str, share: Share, row: int) -> Iterator[Band]:
+    """Over the whole walk no less than all targets: a day's band is for days that differ."""
+    targets = share.target_kcal[row]
+    days = tuple(int(d) + 1 for d in range(len(targets)) if targets[d] > 0 < share.part[row, d])
+    if len(days) > 1:
+        yield Band(
+            wish="coverage over the whole walk",
+            walker=walker,
+            nutrient="energy_kcal",
+            low=min(1.0, rules.energy_band[1]) * float(sum(targets[d - 1] for d in days)),
+            days=days,
+            whole=True,
+        )
 
 
 def _day(
@@ -126,31 +146,51 @@ class Usual(Struct, frozen=True, kw_only=True):
     said: tuple[str, ...] = ()
 
 
-def repeats_of(rules: Rules, days: int) -> tuple[Repeat, ...]:
-    """The document's own rules on repeats."""
-    out = []
-    if rules.most_of_one_dish is not None:
-        out.append(
-            Repeat(
-                wish=f"most_of_one_dish = {rules.most_of_one_dish}",
-                key="dish",
-                within_days=days,
-                most=rules.most_of_one_dish,
-            )
+def repeats_of(trip: Trip, slots: Sequence[Slot], days: int) -> tuple[Repeat, ...]:
+    """The document's own rules on repeats; those of an eating time go before those of all."""
+    times: dict[str, tuple[str, ...]] = {}
+    for slot in slots:
+        times[slot.meal] = tuple(dict.fromkeys((*times.get(slot.meal, ()), slot.time)))
+    most: dict[tuple[int | None, bool], list[str]] = {}
+    between: dict[tuple[int | None, bool], list[str]] = {}
+    for eating in trip.eating:
+        own, all_of = eating.most_of_one_dish, trip.rules.most_of_one_dish
+        most.setdefault((all_of if own is None else own, own is None), []).append(eating.name)
+        own, all_of = eating.days_between, trip.rules.days_between
+        between.setdefault((all_of if own is None else own, own is None), []).append(eating.name)
+
+    def told(key: str, value: int, names: Sequence[str], common: bool) -> str:
+        return f"{key} = {value}" + ("" if common else f" at {', '.join(names)}")
+
+    def at(names: Sequence[str]) -> tuple[str, ...]:
+        return tuple(time for name in names for time in times.get(name, ()))
+
+    out = [
+        Repeat(
+            wish=told("most_of_one_dish", value, names, common),
+            key="dish",
+            within_days=days,
+            most=value,
+            times=at(names),
         )
-    if rules.days_between is not None and rules.days_between > 0:
-        out.append(
-            Repeat(
-                wish=f"days_between = {rules.days_between}",
-                key="dish",
-                within_days=min(rules.days_between + 1, days),
-            )
+        for (value, common), names in most.items()
+        if value is not None and at(names)
+    ]
+    out += [
+        Repeat(
+            wish=told("days_between", value, names, common),
+            key="dish",
+            within_days=min(value + 1, days),
+            times=at(names),
         )
+        for (value, common), names in between.items()
+        if value and at(names)
+    ]
     return tuple(out)
 
 
 def usual_repeats(
-    rules: Rules,
+    trip: Trip,
     slots: Sequence[Slot],
     fits: Mapping[tuple[int, str, str], frozenset[str]],
     bases: Mapping[str, str],
@@ -160,6 +200,13 @@ def usual_repeats(
     ``fits`` is by (day, time, walker): ids of the dishes that may stand there.
     """
     repeats, said = [], []
+    rules = trip.rules
+    common = rules.days_between is not None or rules.most_of_one_dish is not None
+    ruled = {
+        one.name
+        for one in trip.eating
+        if common or one.days_between is not None or one.most_of_one_dish is not None
+    }
     times: dict[str, list[Slot]] = {}
     for slot in slots:
         times.setdefault(slot.meal, []).append(slot)
@@ -168,10 +215,10 @@ def usual_repeats(
         ids = [fits[slot.day, slot.time, who] for slot in group for who in slot.walkers]
         picks = max(slot.most for slot in group)
         between = min(USUAL_BETWEEN, min(map(len, ids), default=0) // max(picks, 1) - 1)
-        if rules.days_between is None and rules.most_of_one_dish is None and between >= 1:
+        if meal not in ruled and between >= 1:
             days = "a day" if between == 1 else f"{between} days"
-            wish = f"usual: {days} between two {meal}s of one dish"
-            said.append(f"at least {days} between two {meal}s of one dish")
+            wish = f"usual: {days} between two of one dish at {meal}"
+            said.append(f"at least {days} between two of one dish at {meal}")
             repeats.append(Repeat(wish=wish, key="dish", within_days=between + 1, times=names))
         told = [{bases[dish] for dish in each if bases.get(dish)} for each in ids]
         if meal == _DINNER and picks == 1 and min(map(len, told), default=0) >= LEAST_BASES:

@@ -1,0 +1,144 @@
+"""What should be minded about a menu: traces, shops, fuel, doubts, a need that did not settle?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from fellfare.menu.asked.question import Asked
+from fellfare.menu.carried import Carried
+from fellfare.menu.settling import Settled
+from fellfare.mistake import Finding
+from fellfare.pantry.allergens import agent_name
+
+
+def menu_findings(asked: Asked, done: Settled, whole: Carried) -> tuple[Finding, ...]:
+    """Findings of the menu itself, beside those of the question and of the walk."""
+    if not done.menu.plates:
+        return ()
+    return (
+        *_traces(asked, whole),
+        *_carried_past(asked, whole),
+        *_fuel(asked, whole),
+        *_unknown(done),
+        *_settling(done),
+    )
+
+
+def _traces(asked: Asked, whole: Carried) -> Iterator[Finding]:
+    """Who eats what may contain traces of what they avoid."""
+    for walker in asked.plan.trip.walkers:
+        found: dict[str, None] = {}
+        agents: dict[str, None] = {}
+        for one in whole.plates:
+            if all(part.walker != walker.name for part in one.plate.portions):
+                continue
+            hits = [a for a in walker.avoids if a in one.dish.dish.may_contain]
+            if hits:
+                found[one.dish.dish.title] = None
+                agents |= dict.fromkeys(map(agent_name, hits))
+        if found:
+            yield _finding(
+                "caution",
+                "menu-traces",
+                f"{walker.name}: these may contain traces of what must not be eaten "
+                f"({', '.join(agents)}): {'; '.join(found)}"
+                '.  Read every label, or say traces = "avoid" under [rules].',
+                "declared by the pantry; the label rules [EU-1169-2011] [FDA-ALLERGENS-2025]",
+                (walker.name,),
+            )
+
+
+def _carried_past(asked: Asked, whole: Carried) -> Iterator[Finding]:
+    for k, take in enumerate(asked.takes):
+        if take.has_all or k == 0:
+            continue
+        past = sum(g for one in whole.plates if one.taken < k <= one.last for _, g in one.grams)
+        here = sum(g for one in whole.plates if one.taken == k for _, g in one.grams)
+        if past > 0:
+            yield _finding(
+                "caution",
+                "carried-past-a-shop",
+                f"{take.name}: {past / 1000:.1f} kg of what is eaten after it is not sold there by "
+                "what the trip says, and is carried from before; "
+                + (f"{here / 1000:.1f} kg is bought there." if here else "nothing is bought there.")
+                + "  Post it there, write recipes of what is sold, or tell what else is.",
+                "the trip's own word on what the stop offers",
+                (take.name,),
+            )
+
+
+def _fuel(asked: Asked, whole: Carried) -> Iterator[Finding]:
+    """Fuel of the dishes beside what the kitchen sets out with."""
+    for leg in asked.plan.fuel:
+        cooks = asked.plan.trip.kitchens[leg.kitchen].walkers
+        until = [
+            (other.from_day, other.from_m)
+            for other in asked.plan.fuel
+            if other.kitchen == leg.kitchen
+            and (other.from_day, other.from_m) > (leg.from_day, leg.from_m)
+        ]
+        end = min(until, default=(len(asked.plan.days) + 1, 0.0))
+        grams = sum(
+            one.dish.dish.fuel_g * part.steps / one.dish.dish.steps_per_serving
+            for one in whole.plates
+            if one.place.kitchen == leg.kitchen
+            and (leg.from_day, leg.from_m) <= (one.plate.day, one.place.at_m) < end
+            for part in one.plate.portions
+        )
+        if grams * (1.0 + leg.reserve) > leg.filled_g:
+            yield _finding(
+                "caution",
+                "fuel-short",
+                f"{', '.join(cooks)}: the dishes from {leg.from_name} on burn about {grams:.0f} g, "
+                f"and {leg.filled_g:.0f} g are planned with {leg.reserve:.0%} in reserve.  Take a "
+                "larger canister, or say more hot water under [[kitchen]].",
+                "own reckoning; hot water of the recipes",
+                (leg.from_name,),
+            )
+
+
+def _unknown(done: Settled) -> Iterator[Finding]:
+    told: dict[str, list[str]] = {}
+    for nutrient, dish in done.menu.unknown:
+        told.setdefault(nutrient, []).append(dish)
+    for nutrient, dishes in told.items():
+        yield _finding(
+            "caution",
+            "menu-figure-unknown",
+            f"{nutrient} is not known of {', '.join(dishes)}: counted as nothing in a floor, so "
+            "totals are 'at least', and a ceiling may be passed.",
+            "the foods' own figures",
+        )
+
+
+def _settling(done: Settled) -> Iterator[Finding]:
+    last = done.rounds[-1]
+    if not done.settled:
+        yield _finding(
+            "caution",
+            "need-not-settled",
+            f"After {last.number} rounds the need asked for and the need that this menu brings "
+            f"about still differ by up to {last.residual_kcal:.0f} kcal a day "
+            f"({last.residual_g:.0f} g of food).",
+            "own reckoning",
+        )
+    if not done.contracts:
+        yield _finding(
+            "caution",
+            "need-does-not-contract",
+            "A round was further off than the one before it: food and load drive each other up "
+            "more than they should.  Shorter carries, or denser food.",
+            "own reckoning",
+        )
+
+
+def _finding(
+    severity: str, rule: str, text: str, source: str, about: Iterable[str] = ()
+) -> Finding:
+    return Finding(
+        severity=severity,  # type: ignore[arg-type]
+        rule=rule,
+        text=text,
+        source=source,
+        about=tuple(about),
+    )
