@@ -15,6 +15,7 @@ from fellfare.files.recipe_toml import read_recipe
 from fellfare.files.sheet_json import sheet_data
 from fellfare.files.shipped import shipped_pantry
 from fellfare.mistake import Mistake, worst
+from fellfare.recipe.composing.taste import taste_findings_of
 from fellfare.recipe.sheet import make_sheet
 from fellfare.safety import Eater, check, no_rule_fired, standing_notes
 from fellfare.safety.dish import case_of_dish
@@ -78,6 +79,7 @@ def command(
             if used & set(finding.about)
         ),
         *check(case),
+        *taste_findings_of(sheet),
     )
     if as_json:
         click.echo(json.dumps(sheet_data(sheet, findings), ensure_ascii=False, indent=1))

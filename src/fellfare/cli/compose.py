@@ -1,0 +1,165 @@
+"""``fellfare compose FILE``: every combination of a few parts, scored."""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+from collections import Counter
+from pathlib import Path
+
+import click
+
+from fellfare.cli.layout import heading, number, paragraph, table
+from fellfare.cli.told import tell
+from fellfare.files.composed_json import composed_data
+from fellfare.files.composition_toml import read_composition
+from fellfare.files.own_food import own_food_folders, read_own_foods
+from fellfare.files.recipe_toml import recipe_text
+from fellfare.files.shipped import shipped_pantry
+from fellfare.files.writing import write_text
+from fellfare.mistake import Mistake
+from fellfare.recipe.composing.differing import most_different
+from fellfare.recipe.composing.sweeping import Composed, Dish, Progress, compose
+from fellfare.recipe.composing.taste import TASTES, names_of
+from fellfare.recipe.composing.written import recipe_of
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--choose", default=12, show_default=True, type=click.IntRange(1, 100), metavar="N",
+    help="Show N dishes that differ most.",
+)  # fmt: skip
+@click.option(
+    "--out", type=click.Path(path_type=Path, file_okay=False),
+    help="Write the chosen dishes as recipe documents into this folder.",
+)  # fmt: skip
+@click.option("--seconds", type=float, default=600.0, show_default=True, help="Stop after so long.")
+@click.option(
+    "--foods",
+    multiple=True,
+    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    help="Folder of own foods; 'foods' beside or above the file is found by itself.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+def command(
+    file: Path,
+    choose: int,
+    out: Path | None,
+    seconds: float,
+    foods: tuple[Path, ...],
+    as_json: bool,
+) -> None:
+    """Score every combination that the composition in FILE allows.
+
+    What no other dish beats is the front; of the front and of the best of every kind those
+    that differ most are shown.  Figures are for one eater.
+    """
+    document = read_composition(file)
+    own, said = read_own_foods((*own_food_folders(file), *foods))
+    pantry = shipped_pantry().with_foods(own)
+    began, shows = time.monotonic(), sys.stderr.isatty() and not as_json
+
+    def watch(progress: Progress) -> bool:
+        spent = time.monotonic() - began
+        if shows and spent > 1:
+            share = 100 * progress.seen / progress.of
+            click.echo(f"\r{share:3.0f} %, front of {progress.front}  ", err=True, nl=False)
+        return spent > seconds
+
+    try:
+        found = compose(document.asked, pantry, watch)
+    except Mistake as mistake:
+        raise document.placed(mistake) from None
+    if shows and time.monotonic() - began > 1:
+        click.echo("\r" + " " * 40 + "\r", err=True, nl=False)
+    chosen = most_different((*found.dishes, *found.kinds), choose)
+    written = [] if out is None else _write(out, found, chosen)
+    if as_json:
+        data = composed_data(found, chosen) | {"written": [str(path) for path in written]}
+        click.echo(json.dumps(data, ensure_ascii=False, indent=1))
+    else:
+        click.echo("\n".join(_text(found, chosen)))
+        for path in written:
+            click.echo(f"  wrote {path}")
+        if found.findings:
+            tell((*said, *found.findings))
+        click.echo("\n".join(paragraph(_caution())))
+    raise SystemExit(0 if found.dishes else 1)
+
+
+def _caution() -> str:
+    return (
+        "These are sums, not tastes, and no rule of hygiene has been asked yet: write them with "
+        "--out, look at each with 'fellfare recipe', and taste it at home first."
+    )
+
+
+def _write(out: Path, found: Composed, chosen: tuple[Dish, ...]) -> list[Path]:
+    """One document for each; none when one of the names is taken already."""
+    texts = {}
+    for at, dish in enumerate(chosen, 1):
+        foods = [p.food.id for filling in dish.fillings for p in filling]
+        path = out / f"{at:02}-{'-'.join(foods)[:60].strip('-')}.toml"
+        texts[path] = recipe_text(recipe_of(dish, found.asked, at))
+    taken = next((path for path in texts if path.exists()), None)
+    if taken is not None:
+        raise Mistake(
+            "file-exists", "the file is there already", "name an empty folder", str(taken)
+        )
+    for path, text in texts.items():
+        write_text(path, text)
+    return list(texts)
+
+
+def _text(found: Composed, chosen: tuple[Dish, ...]) -> list[str]:
+    asked = found.asked
+    lines = [asked.title]
+    told = f"{found.combinations:,} combinations".replace(",", " ")
+    if found.stopped:
+        told += f", stopped after {number(found.seen)}"
+    lines += paragraph(
+        f"{told}; {number(found.fitting)} keep every limit and pairing; "
+        f"{len(found.dishes)} of them are beaten by none in "
+        + ", ".join(f"{aim.better} {aim.figure}" for aim in asked.aims)
+        + (f" (steps widened {found.coarser:g} times)" if found.coarser > 1 else "")
+        + "."
+    )
+    if not chosen:
+        return [*lines, *paragraph("Nothing keeps them all: widen a limit, or add foods.")]
+    lines += heading("Unlike one another")
+    front = {dish.number for dish in found.dishes}
+    rows: list[tuple[str, ...]] = [
+        ("", "dry g", "kcal", "kcal/100 g", "protein g", "min", "water mL")
+    ]
+    for at, dish in enumerate(chosen, 1):
+        rows.append(
+            (
+                f"{at}{'*' if dish.number in front else ''}",
+                *(
+                    _figure(dish.figure(name))
+                    for name in ("mass_g", "energy_kcal", "energy_kcal_per_100g", "protein_g",
+                                 "minutes", "water_add_ml")
+                ),
+            )
+        )  # fmt: skip
+    lines += table(rows, (4, -5, -5, -10, -9, -4, -8))
+    lines.append("  * on the front; the others are the best of their kind")
+    common = Counter(t for dish in chosen for t in names_of(dish.tastes))
+    lacking = [taste for taste in TASTES if not common[taste]]
+    if lacking:
+        lines += paragraph("In none of them: " + ", ".join(lacking) + ".")
+    for at, dish in enumerate(chosen, 1):
+        held = [
+            " + ".join(f"{p.amount} {p.food.name}" for p in filling)
+            for filling in dish.fillings
+            if filling
+        ]
+        lines += paragraph("; ".join(held), "      ", f"{at:>4}  ")
+        lines += paragraph("tastes: " + ", ".join(names_of(dish.tastes)), "      ")
+    return lines
+
+
+def _figure(value: float | None) -> str:
+    return "?" if value is None else number(value)

@@ -1,0 +1,44 @@
+"""What the composer found, as plain data for JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fellfare.recipe.composing.question import RATIOS
+from fellfare.recipe.composing.sweeping import Composed, Dish
+from fellfare.recipe.composing.taste import names_of
+
+
+def composed_data(found: Composed, chosen: tuple[Dish, ...]) -> dict[str, Any]:
+    """Keys end in their unit and stay stable; an unknown figure is null."""
+    return {
+        "title": found.asked.title,
+        "combinations": found.combinations,
+        "seen": found.seen,
+        "fitting": found.fitting,
+        "stopped": found.stopped,
+        "step_factor": found.coarser,
+        "front": [dish_data(dish) for dish in found.dishes],
+        "chosen": [dish_data(dish) for dish in chosen],
+        "findings": [
+            {"severity": f.severity, "rule": f.rule, "text": f.text, "source": f.source}
+            for f in found.findings
+        ],
+    }
+
+
+def dish_data(dish: Dish) -> dict[str, Any]:
+    """One dish, for one eater."""
+    figures = dict(dish.figures)
+    figures |= {name: dish.figure(name) for name in RATIOS}
+    return {
+        "number": dish.number,
+        "lines": [
+            {"food": portion.food.id, "amount": portion.amount, "mass_g": portion.mass_g}
+            for filling in dish.fillings
+            for portion in filling
+        ],
+        **{name: None if value is None else round(value, 3) for name, value in figures.items()},
+        "minutes": dish.minutes,
+        "tastes": list(names_of(dish.tastes)),
+    }
