@@ -34,6 +34,7 @@ COMMANDS: Final = {
     ),
     "basket": ("basket", "What to buy in a thin shop when the box is lost, proven."),
     "compose": ("compose", "Every combination of a few parts, scored; those that differ most."),
+    "serve": ("serve", "Your book in the browser: foods, recipes, trips, menus."),
     "demo": ("demo", "Write the invented demo documents and show what comes of them."),
 }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -42,6 +43,7 @@ def environment() -> Environment:
     made.filters["address"] = lambda text: quote(str(text), safe="")
     made.filters["agent"] = agent_name
     made.filters["moment"] = moment
+    made.filters["paged"] = without_commands
     made.filters["zip_self"] = lambda words: [(word, word.replace("-", " ")) for word in words]
     made.filters["plain_name"] = lambda text: str(text).replace("-", " ")
     made.globals.update(
@@ -53,6 +55,15 @@ def environment() -> Environment:
 def engine() -> JinjaTemplateEngine:
     """The same for the framework, which adds ``csrf_input`` and ``csrf_token()``."""
     return JinjaTemplateEngine.from_environment(environment())
+
+
+#: Advice in the words of the command line; a page has buttons instead.
+_COMMAND: Final = re.compile(r"\s*\([^()]*'fellfare [^()]*\)")
+
+
+def without_commands(text: str) -> str:
+    """The words of a mistake without what they say of the command line."""
+    return _COMMAND.sub("", text)
 
 
 def moment(when: datetime) -> str:

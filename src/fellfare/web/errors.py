@@ -56,6 +56,8 @@ def each_of(mistake: Mistake) -> tuple[Mistake, ...]:
 def mistake_page(request: Asked, mistake: Mistake) -> Response[Any]:
     """Whatever no handler has told beside a field ends here."""
     status = 404 if mistake.code in _ABSENT else 422
+    if mistake.code == "book-changed-meanwhile":
+        status = 409
     if _wants_data(request):
         return Response(mistake_data(mistake), status_code=status, media_type=MediaType.JSON)
     here = _here(request)
