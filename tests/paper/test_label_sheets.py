@@ -129,13 +129,34 @@ def test_a_code_without_room_is_left_off_only_when_that_is_asked(
 ) -> None:
     grid = read_grid("3x8", "a4")
     labels = [our.label(), our.label(not_for=("Ada: nuts " * 40,))]
-    with pytest.raises(Mistake, match="only where it has room"):
-        labels_pdf(labels, grid)
     pdf = labels_pdf(labels, grid, code="if-room")
     (page,) = pages_of(pdf, dpi=300)
     first, second, *_ = our.cells(page, grid, 300)
     assert (codes_of(first), codes_of(second)) == ([labels[0].payload], [])
     assert text_of(pdf).count("Ada: nuts") == 40
+    assert "label 1 of" not in text_of(pdf)
+    assert our.blanked(page, grid, 300, INSET_MM - 0.5).min() == 255
+
+
+def test_what_has_no_room_on_one_label_goes_on_over_the_next(
+    our: Any, pages_of: Pages, codes_of: Codes, text_of: Text
+) -> None:
+    grid = read_grid("3x8", "a4")
+    long = our.label(number=2, count=3, dish="Stew", not_for=("Ada: nuts " * 40,))
+    labels = [our.label(number=1, count=3), long, our.label(number=3, count=3)]
+    pdf = labels_pdf(labels, grid)
+    (page,) = pages_of(pdf, dpi=300)
+    cells = our.cells(page, grid, 300)
+    inked = [bool((cell < 128).any()) for cell in cells]
+    pieces = sum(inked) - 2
+    text = text_of(pdf)
+    assert pieces >= 2
+    assert inked[: pieces + 2] == [True] * (pieces + 2)  # none of them is left blank
+    assert text.count("Ada: nuts") == 40
+    assert all(f"abel {at} of {pieces}" in text for at in range(1, pieces + 1))
+    assert text.count("Bag 2 of 3, Stew") == pieces - 1
+    codes = [code for cell in cells for code in codes_of(cell)]
+    assert codes == [one.payload for one in labels]
     assert our.blanked(page, grid, 300, INSET_MM - 0.5).min() == 255
 
 

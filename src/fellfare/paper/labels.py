@@ -100,6 +100,7 @@ def labels_pdf(
             f"{skip} labels of the first sheet are used already",
             f"a sheet has {grid.cells}: skip 0 to {grid.cells - 1}",
         )
+    codes = [("", 0) if code == "never" else code_svg(label) for label in labels]
     data = {
         "grid": {
             "columns": grid.columns,
@@ -118,7 +119,12 @@ def labels_pdf(
         "skip": skip,
         "outline": outline,
         "if-room": code == "if-room",
-        "labels": [_label(label, code != "never") for label in labels],
+        # Apart from the labels: they are looked at again and again while they are fitted.
+        "code": [svg for svg, _ in codes],
+        "labels": [
+            _label(label, place, squares)
+            for place, (label, (_, squares)) in enumerate(zip(labels, codes, strict=True))
+        ],
     }
     less = "write it shorter, or take a larger label"
     if code == "always":
@@ -137,8 +143,7 @@ def _steps(steps: Sequence[tuple[float, float, bool]], advice: bool) -> list[dic
     ]
 
 
-def _label(label: BagLabel, code: bool) -> dict[str, Any]:
-    svg, squares = code_svg(label) if code else (None, 0)
+def _label(label: BagLabel, place: int, squares: int) -> dict[str, Any]:
     rows = [
         {
             **row,
@@ -147,7 +152,8 @@ def _label(label: BagLabel, code: bool) -> dict[str, Any]:
         }
         for row in label_rows(label)
     ]
-    return {"rows": rows, "code": svg, "squares": squares}
+    again = f"Bag {label.number} of {label.count}, {label.dish}"
+    return {"rows": rows, "coded": squares > 0, "squares": squares, "again": again, "at": place}
 
 
 def label_rows(label: BagLabel) -> list[dict[str, str]]:

@@ -11,7 +11,7 @@ from msgspec import Struct
 from fellfare.mistake import Mistake
 from fellfare.pantry.food import Trust
 from fellfare.provision.bags.plan import PlannedBag
-from fellfare.provision.bags.together import avoided, first_use
+from fellfare.provision.bags.together import first_use, why_avoided
 from fellfare.provision.keep_by import KeepBy, keep_by, keeps_said
 from fellfare.provision.measures import Measure, food_measure, minutes_said, water_measure
 from fellfare.provision.planned import Planned, case_for, date_of, in_order
@@ -330,13 +330,19 @@ def _add_ins(case: Case, bag: PlannedBag, mates: Sequence[PlannedBag]) -> tuple[
 
 
 def _not_for(dish: Planned, bag: PlannedBag) -> tuple[str, ...]:
-    said = [text for food in bag.foods for text in avoided(dish, food)]
-    told = " ".join(said)
+    """'Ada: walnuts, pecans: contains ...' with the foods of one reason in one breath."""
+    foods: dict[tuple[str, str], dict[str, None]] = {}
+    for food in bag.foods:
+        for name, why in why_avoided(dish, food).items():
+            foods.setdefault((name, why), {})[food.name] = None
+    told = {name: {food for (n, _), some in foods.items() if n == name for food in some}
+            for name, _ in foods}  # fmt: skip
+    said = [f"{name}: {'; '.join(some)}: {why}" for (name, why), some in foods.items()]
     said += [
         f"{eater.name} goes without {food.name}"
         for eater in dish.eaters
         for food in bag.foods
-        if food.id in eater.without and f"{eater.name}: {food.name}:" not in told
+        if food.id in eater.without and food.name not in told.get(eater.name, set())
     ]
     return tuple(dict.fromkeys(said))
 

@@ -2,12 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from typing import Final
 
 from msgspec import Struct
 
-from fellfare.pantry.allergens import agent_name, combine
+from fellfare.pantry.allergens import GROUPS, agent_name, combine
 from fellfare.pantry.food import Food
+
+#: From so many tree nuts on, a label says 'tree nuts': too wide rather than too narrow.
+#: The allergen card names every one.
+_MANY_NUTS: Final = 4
+_NUTS: Final = frozenset(agent_name(agent) for agent in GROUPS["tree-nut"])
+
+
+def in_short(names: Sequence[str]) -> tuple[str, ...]:
+    """The same names with many tree nuts said in one word, where the first of them stood.
+
+    Only for what may be in it or is not known: what a food contains is named.
+    """
+    if sum(name in _NUTS for name in names) < _MANY_NUTS:
+        return tuple(names)
+    return tuple(dict.fromkeys("tree nuts" if name in _NUTS else name for name in names))
 
 
 class Stated(Struct, frozen=True, kw_only=True):
@@ -27,11 +43,11 @@ class Stated(Struct, frozen=True, kw_only=True):
         if self.contains:
             said.append(f"Contains: {', '.join(self.contains)}")
         if self.may_contain:
-            said.append(f"May contain: {', '.join(self.may_contain)}")
+            said.append(f"May contain: {', '.join(in_short(self.may_contain))}")
         if self.all_unknown:
             said.append("Not known: other allergens (read the packs)")
         elif self.unknown:
-            said.append(f"Not known: {', '.join(self.unknown)} (read the packs)")
+            said.append(f"Not known: {', '.join(in_short(self.unknown))} (read the packs)")
         return tuple(said) or ("No listed allergen declared; that is not 'free from'",)
 
 

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from fellfare.pantry.allergens import agent_name, combine
 from fellfare.pantry.food import Food
 from fellfare.provision.planned import Planned, case_for
+from fellfare.provision.stated import in_short
 from fellfare.recipe.document import Bag
 from fellfare.safety.case import Case, Part
 from fellfare.safety.rules.bag import crisp_with_moist, mixed_bag
@@ -131,20 +132,25 @@ def _for_persons(dish: Planned, one: Food, other: Food) -> list[str]:
 
 def avoided(dish: Planned, food: Food) -> tuple[str, ...]:
     """'Ada: walnuts: contains walnut; may contain almond' for each eater whom it concerns."""
+    return tuple(f"{name}: {food.name}: {why}" for name, why in why_avoided(dish, food).items())
+
+
+def why_avoided(dish: Planned, food: Food) -> dict[str, str]:
+    """Eater to 'contains walnut; may contain tree nuts', for each whom the food concerns."""
     told = combine((food,))
-    said = []
+    said = {}
     for eater in dish.eaters:
         answers: dict[str, list[str]] = {}
         for agent in eater.agents:
             answers.setdefault(told.of(agent), []).append(agent_name(agent))
-        parts = [
-            f"{word} {', '.join(answers[answer])}"
-            for answer, word in _ANSWERS.items()
-            if answer in answers
-        ]
+        parts = []
+        for answer, word in _ANSWERS.items():
+            if names := answers.get(answer):
+                short = names if answer == "contains" else in_short(names)
+                parts.append(f"{word} {', '.join(short)}")
         if parts:
-            said.append(f"{eater.name}: {food.name}: {'; '.join(parts)}")
-    return tuple(said)
+            said[eater.name] = "; ".join(parts)
+    return said
 
 
 _ANSWERS: Final = {
