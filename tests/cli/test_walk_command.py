@@ -16,6 +16,7 @@ from fellfare.cli.layout import WIDTH, shown_width
 from fellfare.cli.main import COMMANDS, main
 from fellfare.cli.walk import command
 from fellfare.files.demo_documents import demo_documents
+from fellfare.mistake import Mistake
 
 TABLE = """\
 title = "By the table"
@@ -86,7 +87,8 @@ def test_text_has_at_most_80_columns(text: Result) -> None:
 def test_every_part_is_printed(text: Result) -> None:
     heads = (
         "Heights", "Days", "By the clock", "Tansy: need", "Corrie: need", "Fell: need",
-        "Food to take up", "Camps", "Fuel", "Water", "Beside other rules", "How well this is known",
+        "Food to take up", "Camps", "Fuel", "Water", "The trade's way", "Both ways",
+        "Beside other rules", "How well this is known",
     )  # fmt: skip
     lines = text.stdout.splitlines()
     assert all(any(line.startswith(head) for line in lines) for head in heads)
@@ -147,6 +149,20 @@ def test_another_pace_rule_moves_the_hours_and_keeps_the_spread(
     assert abs(hours[1] - hours[0]) > 0.05
 
 
+def test_rations_stand_beside_the_need(demo: Path, data: dict[str, Any]) -> None:
+    told = data["rations"]["by_factor"]
+    assert told["planned_g_per_person_day"] == data["rations"]["g_per_person_day"]
+    assert told["low_g"] < told["high_g"]
+    result = CliRunner().invoke(command, [str(demo), "--json", "--ration", "1.5"])
+    asked = json.loads(result.stdout)["rations"]["by_factor"]
+    assert (
+        asked["low_g"] == asked["high_g"] == pytest.approx(sum(g["low_g"] for g in asked["groups"]))
+    )
+    wrong = CliRunner().invoke(command, [str(demo), "--ration", "680"])
+    assert isinstance(wrong.exception, Mistake)
+    assert wrong.exception.code == "ration-not-in-pounds"
+
+
 def test_the_stable_keys_of_the_json(data: dict[str, Any]) -> None:
     assert len(data["stages"]) == 9
     for number, stage in enumerate(data["stages"], 1):
@@ -164,8 +180,11 @@ def test_the_stable_keys_of_the_json(data: dict[str, Any]) -> None:
 #: Plain words whose value has no unit, or is itself a table.
 UNITLESS = {
     "title", "start_date", "stages", "walkers", "eating_times", "carries", "camps", "fuel",
-    "heatings", "pace_rule", "pace_rules", "dry_sources", "chance_one_dry", "chance_one_dry_at_least", "chance_none_runs",
-    "chance_untold", "counted", "chance_dry", "from_name", "energy_models", "rations", "profile", "coverage", "settled",
+    "heatings", "pace_rule", "pace_rules", "dry_sources", "chance_one_dry", "chance_one_dry_at_least",
+    "chance_none_runs", "chance_untold", "counted", "chance_dry", "from_name", "by_factor", "why",
+    "groups", "group", "person_days", "low_share_of_need", "high_share_of_need",
+    "low_lb_per_person_day", "high_lb_per_person_day", "energy_models", "rations", "profile",
+    "coverage", "settled",
     "findings", "day", "date", "name", "camp", "terrain", "fire", "can_heat", "need", "eaten",
     "stops", "water", "count", "share", "bought", "kind", "water_at_camp", "sources", "reliability",
     "days", "load", "activity_level", "doubts", "number", "from", "to", "from_day", "to_day",

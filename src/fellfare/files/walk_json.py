@@ -60,6 +60,7 @@ def walk_data(plan: TripPlan, findings: tuple[Finding, ...] | None = None) -> di
             "g_per_person_day": plan.spread.g_per_person_day,
             "kcal_per_person_day": plan.spread.kcal_per_person_day,
             "beside": [to_builtins(one) for one in plan.spread.rations],
+            "by_factor": None if plan.rationing is None else to_builtins(plan.rationing),
         },
         "dry_sources": [to_builtins(one) for one in plan.dry],
         "profile": None

@@ -40,6 +40,7 @@ from fellfare.trip.minding import (
     risk_findings,
     stop_findings,
 )
+from fellfare.trip.rationing import Rationing, rationing_of
 from fellfare.trip.spread import Spread, spread_of
 from fellfare.trip.trip import Trip
 from fellfare.trip.way import FireRule
@@ -114,6 +115,8 @@ class TripPlan(Struct, frozen=True, kw_only=True, eq=False):
     heatings: tuple[Heating, ...]
     fuel: tuple[FuelLeg, ...]
     spread: Spread
+    #: Bulk rationing beside the need; None = nothing is carried.
+    rationing: Rationing | None
     #: Rounds of the hours, most rounds of one day's food, and what still differs [g].
     hour_rounds: int
     food_rounds: int
@@ -364,6 +367,7 @@ def _joined(trip: Trip, laid: Laid, made: _Round, each_hours: Array, rounds: int
         heatings=made.heatings,
         fuel=made.fuel,
         spread=spread,
+        rationing=rationing_of_plan(trip, laid.stages, made.frames, tuple(walkers)),
         hour_rounds=rounds,
         food_rounds=made.settled.rounds,
         residual_g=1000.0 * made.settled.residual_kg,
@@ -372,6 +376,25 @@ def _joined(trip: Trip, laid: Laid, made: _Round, each_hours: Array, rounds: int
         demand=made.demand,
         laid=laid,
         findings=_findings(trip, laid, made, days, tuple(walkers), camps, dry),
+    )
+
+
+def rationing_of_plan(
+    trip: Trip,
+    stages: tuple[Stage, ...],
+    frames: tuple[DayFrame, ...],
+    walkers: tuple[WalkerPlan, ...],
+    column: float | None = None,
+) -> Rationing | None:
+    """Bulk rationing beside what the walkers need and carry."""
+    return rationing_of(
+        stages,
+        frames,
+        people=len(trip.walkers),
+        need_kcal=sum(one.need.kcal for one in walkers),
+        planned_kcal=sum(sum(one.carried_kcal) for one in walkers),
+        planned_g=sum(sum(one.food_g) for one in walkers),
+        column=column,
     )
 
 

@@ -73,6 +73,24 @@ def rule_named(name: str) -> RuleOfThumb:
     )
 
 
+#: The tables by season, and above which mean warmth of days and nights they are taken here
+#: [°C]: what 'hot' and 'cold' mean is not said in them (judgement).
+_SEASONS: Final = tuple(rule.name for rule in RULES[:4])
+_HOT_DAY_C, _WARM_NIGHT_C, _COLD_NIGHT_C, _BITTER_NIGHT_C = 22.0, 12.0, 0.0, -12.0
+
+
+def season_rule(day_c: float | None, night_c: float | None) -> RuleOfThumb:
+    """The table for this mean warmth of days and nights [°C]; unknown = neither hot nor cold."""
+    at = 1
+    if night_c is not None and night_c <= _BITTER_NIGHT_C:
+        at = 3
+    elif night_c is not None and night_c <= _COLD_NIGHT_C:
+        at = 2
+    elif None not in (day_c, night_c) and (day_c or 0) >= _HOT_DAY_C:
+        at = 0 if (night_c or 0) >= _WARM_NIGHT_C else 1
+    return rule_named(_SEASONS[at])
+
+
 class RationFactor(Struct, frozen=True, kw_only=True):
     """How much of one food group belongs to a person-day."""
 

@@ -16,7 +16,7 @@ from fellfare.files.walk_json import walk_data
 from fellfare.mistake import Mistake, worst
 from fellfare.safety import standing_findings
 from fellfare.safety.trip.planned import findings_of_plan
-from fellfare.trip.plan import plan_trip
+from fellfare.trip.plan import plan_trip, rationing_of_plan
 from fellfare.walk.pace.rules import PACE_RULES, PaceRule
 
 #: What is always said under a walk; the rest belongs to the food.
@@ -34,8 +34,21 @@ _STANDING = ("who-decides", "water", "stove", "emergency")
     type=click.Choice(PACE_RULES),
     help="Plan the hours by this rule instead of the document's.",
 )
+@click.option(
+    "--ration",
+    "column",
+    type=float,
+    metavar="LB",
+    help="Ration factors of this column: 1.5, 1.75, 2, 2.25 or 2.5 lb a person-day.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
-def command(trip: Path, chosen: tuple[str, ...], pace_rule: PaceRule | None, as_json: bool) -> None:
+def command(
+    trip: Path,
+    chosen: tuple[str, ...],
+    pace_rule: PaceRule | None,
+    column: float | None,
+    as_json: bool,
+) -> None:
     """What the walk in TRIP (a TOML document) asks for, day by day and walker by walker."""
     file = read_trip(trip)
     try:
@@ -46,6 +59,15 @@ def command(trip: Path, chosen: tuple[str, ...], pace_rule: PaceRule | None, as_
     except Mistake as mistake:
         # A mistake of the track carries its file and line already.
         raise (mistake if str(trip) in mistake.where else file.placed(mistake)) from None
+    if column is not None:
+        rationing = rationing_of_plan(
+            plan.trip,
+            plan.laid.stages,
+            tuple(day.frame for day in plan.days),
+            plan.walkers,
+            column,
+        )
+        plan = replace(plan, rationing=rationing)
     findings = findings_of_plan(plan)
     names = [walker.name for walker in file.trip.walkers]
     for name in chosen:

@@ -8,8 +8,10 @@ from typing import Final
 
 from fellfare.cli.layout import fit, heading, number, paragraph, shown_width, table
 from fellfare.cli.walk.plot import band_bar, height_plot, load_line_text
+from fellfare.cli.walk.rationing import ration_lines
+from fellfare.cli.walk.saying import GLUE, said
+from fellfare.cli.walk.water import water_lines
 from fellfare.safety.trip.planned import hold_minutes_of
-from fellfare.trip.drinking import Spring
 from fellfare.trip.minding import clock_text
 from fellfare.trip.plan import PlanDay, TripPlan, WalkerPlan
 from fellfare.trip.spread import Spread, walking_by_model
@@ -23,13 +25,6 @@ _FIRE: Final = {
 }  # fmt: skip
 _BAR: Final = 22
 
-#: Blanks at which no line is broken: inside '9 318', before a unit, beside '×'.
-_GLUED: Final = re.compile(
-    r"(?<=\d) (?=\d{3}\b|%|×|(?:kcal|kg|km|g|L|m|°C|h|min)\b)|(?<=×) | (?=×)"
-)
-#: Stands for such a blank while lines are broken; no name holds it.
-_GLUE: Final = "‿"
-
 
 def walk_text(plan: TripPlan, chosen: Sequence[str]) -> str:
     """Everything on the sheet of a walk; needs of the ``chosen`` walkers."""
@@ -38,15 +33,10 @@ def walk_text(plan: TripPlan, chosen: Sequence[str]) -> str:
     most = max((day.high_kcal for one in walkers for day in one.need.days), default=1.0)
     for one in walkers:
         lines += _need(plan, one, most)
-    lines += _carries(plan) + _camps(plan) + _fuel(plan) + _water(plan) + _beside(plan)
+    lines += _carries(plan) + _camps(plan) + _fuel(plan) + water_lines(plan) + ration_lines(plan)
+    lines += _beside(plan)
     lines += _known(plan)
     return "\n".join(lines)
-
-
-def _said(text: str, indent: str = "  ", first: str | None = None) -> list[str]:
-    """A paragraph in which no figure is parted from its thousands or its unit."""
-    lines = paragraph(_GLUED.sub(_GLUE, text), indent, first)
-    return [line.replace(_GLUE, " ") for line in lines]
 
 
 def _head(plan: TripPlan) -> list[str]:
@@ -106,15 +96,15 @@ def _days(plan: TripPlan) -> list[str]:
     if not track:  # without a record there is no plain sum
         rows, widths = [row[:4] + row[5:] for row in rows], widths[:4] + widths[5:]
     lines += table(rows, widths)
-    said = (
+    note = (
         "'h' is time on the move; arrival counts pauses, which take "
         f"{100 * (1 - plan.trip.way.moving_share):.0f} % of the time under way."
     )
     if len(plan.walkers) > 1:
-        said += "  Hours are those of the slowest."
+        note += "  Hours are those of the slowest."
     if track:
-        said += "  'plain' is the plain sum of all rises of the record: too much."
-    return [*lines, *_said(said)]
+        note += "  'plain' is the plain sum of all rises of the record: too much."
+    return [*lines, *said(note)]
 
 
 def _eating(plan: TripPlan) -> list[str]:
@@ -125,7 +115,7 @@ def _eating(plan: TripPlan) -> list[str]:
     text = "Out of the pack: " + ", ".join(counts) + "."
     if bought:
         text += "  At a stop: " + ", ".join(bought) + "."
-    return _said(text)
+    return said(text)
 
 
 def _by_clock(plan: TripPlan) -> list[str]:
@@ -133,13 +123,13 @@ def _by_clock(plan: TripPlan) -> list[str]:
     for day in plan.days:
         hold = hold_minutes_of(day.stage.day_c)
         told = [
-            f"{clock_text(one.hour)[:5]} {_moment(one, day.day)}".replace(" ", _GLUE)
+            f"{clock_text(one.hour)[:5]} {_moment(one, day.day)}".replace(" ", GLUE)
             for one in timetable_of(plan, day, hold_minutes=hold)
         ]
-        text = f"{_GLUE}· ".join(told) or "nothing is eaten or walked"
-        lines += _said(text, "      ", f"{day.day:>3}   ")
+        text = f"{GLUE}· ".join(told) or "nothing is eaten or walked"
+        lines += said(text, "      ", f"{day.day:>3}   ")
     if plan.trip.kitchens and not all(all(day.can_heat) for day in plan.days):
-        lines += _said(
+        lines += said(
             "'wet jars' is the earliest hour, for those who eat cold: wetted before it, dinner "
             "stands wet for longer than is advised until its last bite (20 min of eating reckoned)."
         )
@@ -190,7 +180,7 @@ def _need(plan: TripPlan, one: WalkerPlan, most: float) -> list[str]:
     if mornings:
         walker = next(w for w in plan.trip.walkers if w.name == one.walker)
         shares = 100 * max(mornings) / walker.mass_kg
-        lines += _said(
+        lines += said(
             f"Load in the mornings {load_line_text(mornings, max(mornings))}  most "
             f"{max(mornings):.1f} kg, {shares:.0f} % of the body."
         )
@@ -204,7 +194,7 @@ def _need(plan: TripPlan, one: WalkerPlan, most: float) -> list[str]:
     )
     if one.spare_g:
         words += f"  {number(one.spare_g)} g of spare food on the back all the way on top."
-    return [*lines, *_said(words)]
+    return [*lines, *said(words)]
 
 
 def _mornings(one: WalkerPlan) -> list[float]:
@@ -218,7 +208,7 @@ def _carries(plan: TripPlan) -> list[str]:
         kg = ", ".join(f"{one.walker} {grams / 1000:.1f}" for one, grams in each)
         shares = f" ({kg})" if len(plan.walkers) > 1 else ""
         times = ", ".join(f"{count} × {name}" for name, count in carry.times)
-        lines += _said(
+        lines += said(
             f"{carry.from_name} (day {carry.from_day}) to {carry.to_name} (day {carry.to_day}): "
             f"{sum(carry.food_g) / 1000:.1f} kg{shares} for {times or 'nothing'}.",
             "    ",
@@ -252,12 +242,12 @@ def _camps(plan: TripPlan) -> list[str]:
         rows, widths = [row[:6] + row[7:] for row in rows], widths[:6] + widths[7:]
     lines = heading("Camps")
     lines += table(rows, widths)
-    said = "'boils' is water, in °C; 'cook ×' so many times the minutes of sea level."
+    note = "'boils' is water, in °C; 'cook ×' so many times the minutes of sea level."
     if gas_carried:
-        said += (
+        note += (
             "  'gas from': coldest canister [°C] that still gives gas with two thirds of it used."
         )
-    return [*lines, *_said(said)]
+    return [*lines, *said(note)]
 
 
 def _at_camp(day: PlanDay) -> str:
@@ -274,7 +264,7 @@ def _fuel(plan: TripPlan) -> list[str]:
         take = f"take {leg.filled_g:.0f} g"
         if cans is not None:
             take = f"take {cans.count} × {cans.size.net_g:.0f} g"
-        lines += _said(
+        lines += said(
             f"{', '.join(kitchen.walkers)}, {leg.from_name} to {leg.to_name}: {leg.boils} times "
             f"hot water, {leg.water_ml / 1000:.1f} L, {leg.fuel_g:.0f} g {leg.fuel_id} "
             f"({leg.low_g:.0f}–{leg.high_g:.0f}); with {100 * leg.reserve:.0f} % in reserve "
@@ -285,115 +275,6 @@ def _fuel(plan: TripPlan) -> list[str]:
     return lines
 
 
-def _water(plan: TripPlan) -> list[str]:
-    rows = [["day", "walking L", "camp L", "most carried", "longest dry km", "sources"]]
-    for day in plan.days:
-        water = day.water
-        told = water.most_carried_ml is not None
-        rows.append(
-            [
-                f"{day.day}",
-                _litres(water.walking_low_ml, water.walking_high_ml),
-                _litres(water.camp_low_ml, water.camp_high_ml),
-                _thousands(water.most_carried_ml),
-                _thousands(water.longest_dry_m),
-                (", ".join(_spring(one, day.day) for one in water.springs[:8]) or "none")
-                if told
-                else "not told",
-            ]
-        )
-    lines = heading("Water, each walker") + table(rows, [-3, -9, -7, -12, -14, 30])
-    return lines + _if_dry(plan) + _chances(plan) + _cook_there(plan)
-
-
-#: So many sources are told of that may be dry.
-_MOST_DRY: Final = 5
-
-
-def _if_dry(plan: TripPlan) -> list[str]:
-    """What a dry source would mean, and what one that is not counted on would save."""
-    lines: list[str] = []
-    for one in [case for case in plan.dry if case.counted][:_MOST_DRY]:
-        beyond = one.if_dry_ml > plan.trip.way.bottles_ml
-        lines += _said(
-            f"If {one.name}{_chance(one.chance_dry)} is dry: day {one.day} with "
-            f"{one.if_dry_ml / 1000:.1f} L from {one.from_name}, not "
-            f"{one.if_runs_ml / 1000:.1f} L"
-            + (
-                f", more than the bottles ({plan.trip.way.bottles_ml / 1000:g} L)."
-                if beyond
-                else "."
-            ),
-            "    ",
-            "  ",
-        )
-    for one in [case for case in plan.dry if not case.counted][:_MOST_DRY]:
-        lines += _said(
-            f"Not counted on: {one.name}{_chance(one.chance_dry)}. If it runs, day {one.day} needs "
-            f"{one.if_runs_ml / 1000:.1f} L, not {one.if_dry_ml / 1000:.1f} L.",
-            "    ",
-            "  ",
-        )
-    return lines
-
-
-def _chance(chance_dry: float | None) -> str:
-    return "" if chance_dry is None else f" ({100 * chance_dry:.3g} % dry)"
-
-
-def _chances(plan: TripPlan) -> list[str]:
-    """The chance of each day that a source it counts on is dry, and that none runs."""
-    each = [
-        f"day {one.day}: "
-        + ("at least " if one.one_dry is None else "")
-        + f"{100 * one.one_dry_at_least:.2g} %"
-        + (f" (no water at all: {100 * one.none_runs:.2g} %)" if one.none_runs else "")
-        for one in plan.water_chances
-        if one.one_dry_at_least > 0 or one.none_runs
-    ]
-    if not each or all(day.water.leaves is None for day in plan.days):
-        return []
-    return _said(
-        f"Chance that a source that is counted on is dry, {', '.join(each)}.  Taken as "
-        "independent: in a dry year it is more.",
-        "    ",
-        "  ",
-    )
-
-
-def _cook_there(plan: TripPlan) -> list[str]:
-    """Before a dry camp: dinner at the last water, as an option with its saving."""
-    lines: list[str] = []
-    for day in plan.days:
-        water = day.water
-        if water.cook_there_low_ml is None or water.cook_there_high_ml is None:
-            continue
-        spring = next(one for one in water.springs if one.name == water.last_water)
-        lines += _said(
-            f"Day {day.day} has a dry camp. Dinner cooked and eaten at {spring.name} "
-            f"(km {spring.at_m / 1000:.1f}) spares each back "
-            f"{water.cook_there_low_ml / 1000:.1f}–{water.cook_there_high_ml / 1000:.1f} L from "
-            "there on.",
-            "    ",
-            "  ",
-        )
-    return lines
-
-
-def _litres(low_ml: float, high_ml: float) -> str:
-    return f"{low_ml / 1000:.1f}–{high_ml / 1000:.1f}" if high_ml else "–"
-
-
-def _spring(spring: Spring, day: int) -> str:
-    """Its name; water of a table of stages is named by its place, which is shorter here."""
-    here = spring.name.removeprefix(f"day {day}, ")
-    return "at camp" if here.startswith("day ") and spring.at_m == 0 else here
-
-
-def _thousands(value: float | None) -> str:
-    return "?" if value is None else f"{value / 1000:.1f}"
-
-
 def _beside(plan: TripPlan) -> list[str]:
     spread = plan.spread
     lines = heading("Beside other rules")
@@ -401,7 +282,7 @@ def _beside(plan: TripPlan) -> list[str]:
         rules = ", ".join(f"{_dated(one.rule)} {one.hours:.0f}" for one in spread.pace)
         ours = sum(day.hours.moving_hours for day in plan.days)
         by = _dated(RULE_NAMES[plan.trip.way.pace_rule])
-        lines += _said(
+        lines += said(
             f"Hours on the move: {ours:.0f} planned by {by} with load, ground and own pace; bare, "
             f"by rule: {rules}.",
             "    ",
@@ -413,7 +294,7 @@ def _beside(plan: TripPlan) -> list[str]:
             continue
         each = [model.walking_kcal for model in models]
         each_text = ", ".join(f"{_dated(m.model)} {number(m.walking_kcal)}" for m in models)
-        lines += _said(
+        lines += said(
             f"Walking energy of {one.walker}, {number(min(each))} to {number(max(each))} kcal by "
             f"model: {each_text}.",
             "    ",
@@ -421,7 +302,7 @@ def _beside(plan: TripPlan) -> list[str]:
         )
     if spread.g_per_person_day is not None and spread.kcal_per_person_day is not None:
         within = [r.rule for r in spread.rations if _within(r)]
-        lines += _said(
+        lines += said(
             f"Carried {spread.g_per_person_day:.0f} g and {number(spread.kcal_per_person_day)} "
             "kcal a person-day; of the trade's tables this is "
             + (f"within: {'; '.join(within)}." if within else f"nearest to: {_nearest(spread)}."),
