@@ -180,7 +180,8 @@ def test_the_stable_keys_of_the_json(data: dict[str, Any]) -> None:
 #: Plain words whose value has no unit, or is itself a table.
 UNITLESS = {
     "title", "start_date", "stages", "walkers", "eating_times", "carries", "camps", "fuel",
-    "heatings", "pace_rule", "pace_rules", "dry_sources", "chance_one_dry", "chance_one_dry_at_least",
+    "heatings", "pace_rule", "pace_rules", "dry_sources", "chance_one_dry",
+    "chance_one_dry_at_least",
     "chance_none_runs", "chance_untold", "counted", "chance_dry", "from_name", "by_factor", "why",
     "groups", "group", "person_days", "low_share_of_need", "high_share_of_need",
     "low_lb_per_person_day", "high_lb_per_person_day", "energy_models", "rations", "profile",
