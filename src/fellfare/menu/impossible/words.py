@@ -1,0 +1,115 @@
+"""A way out in words: what gives, how far, in the person's own units."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from fellfare.menu.answer import Give
+from fellfare.menu.impossible.softening import Softer, unit_of
+from fellfare.menu.impossible.wishes import NUTRIENT_WORD
+from fellfare.menu.pool import Question
+
+
+def gives_of(question: Question, given: Sequence[Softer]) -> tuple[Give, ...]:
+    """One line for each group that gives; the amount is the largest on any one day."""
+    groups: dict[int, list[Softer]] = {}
+    for each in given:
+        groups.setdefault(each.single.group, []).append(each)
+    return tuple(_give(question, members) for members in groups.values())
+
+
+def _give(question: Question, members: Sequence[Softer]) -> Give:
+    worst = max(members, key=lambda each: abs(each.limit - each.single.limit))
+    single = worst.single
+    unit = unit_of(question, single)
+    amount = abs(worst.limit - single.limit)
+    if unit == "share":
+        amount *= 100.0
+    told = {"share": "% of the energy", "g load": "g"}.get(unit, unit)
+    if single.kind in ("repeat", "often"):
+        told = "times"
+    elif single.kind in ("different", "lock", "ban", "dislike"):
+        told = "dishes"
+        amount = max(amount, 1.0)
+    elif single.kind == "packs":
+        told = "packs"
+    return Give(
+        wish=single.wish if single.kind != "dislike" else "dislikes",
+        gives=_text(question, members, worst, told),
+        amount=round(amount, 2),
+        unit=told,
+    )
+
+
+def _text(question: Question, members: Sequence[Softer], worst: Softer, unit: str) -> str:
+    single = worst.single
+    limit, new = single.limit, worst.limit
+    if unit.startswith("%"):
+        limit, new = 100 * limit, 100 * new
+    bound = "at least" if single.side == "low" else "at most"
+    days = _days([each.single.day for each in members if each.single.day is not None])
+    down = ""
+    if len({each.limit for each in members}) > 1:
+        down = "down to " if single.side == "low" else "up to "
+    if single.kind == "band":
+        band = question.bands[single.at]
+        word = NUTRIENT_WORD[band.nutrient][1]
+        of = f" from {word}" if band.share else f" of {word}"
+        over = " over the days" if band.whole else f", {days}"
+        return f"{single.who}{over}: {down}{new:g} {unit}{of} instead of {bound} {limit:g}"
+    if single.kind == "litres":
+        nights = days.replace("day", "night")
+        much = f"{new - limit:.2f}".rstrip("0").rstrip(".")
+        return f"{much} L too much on {nights}: {down}{new:g} L instead of {bound} {limit:g}"
+    if single.kind == "load":
+        return f"{single.who}, {days}: {down}{new:g} g to carry instead of {bound} {limit:g}"
+    if single.kind in ("box g", "box ml"):
+        return f"the box for {single.who}: {new:g} {unit} instead of {bound} {limit:g}"
+    if single.kind == "budget":
+        return f"{new:.2f} instead of {bound} {limit:.2f}"
+    if single.kind == "pot":
+        time = question.slots[single.at].time
+        return f"{time}, {days}: {down}{new:g} ml in the pot instead of {bound} {limit:g}"
+    if single.kind == "packs":
+        food = question.packs[single.at].food
+        return f"{new:g} packs of {food} instead of {bound} {limit:g}"
+    return _of_dishes(question, worst)
+
+
+def _of_dishes(question: Question, worst: Softer) -> str:
+    single = worst.single
+    titles = {dish.id: dish.title for dish in question.dishes}
+    if single.kind == "repeat":
+        repeat = question.repeats[single.at]
+        times = f" for {' and '.join(repeat.times)}" if repeat.times else ""
+        return (
+            f"the same {repeat.key}{times} {worst.limit:g} times in {repeat.within_days} days "
+            f"instead of at most {single.limit:g}"
+        )
+    if single.kind == "often":
+        often = question.oftens[single.at]
+        names = " or ".join(titles[dish] for dish in often.dishes)
+        who = f" for {often.walker}" if often.walker else ""
+        return f"{names}{who} {worst.limit:g} times instead of at least {single.limit:g}"
+    if single.kind == "different":
+        times = " and ".join(question.differents[single.at].times)
+        return f"{worst.limit:g} different dishes for {times} instead of at least {single.limit:g}"
+    if single.kind == "lock":
+        lock = question.locks[single.at]
+        who = f" for {lock.walker}" if lock.walker else ""
+        return f"another dish than {titles[lock.dish]} for {lock.time} on day {lock.day}{who}"
+    if single.kind == "ban":
+        return f"{titles[question.bans[single.at].dish]} after all"
+    return f"{single.who} eats {titles.get(single.wish, single.wish)} after all"
+
+
+def _days(days: Sequence[int]) -> str:
+    """'day 3', 'days 1 to 4', 'days 1, 3 and 4'."""
+    ordered = sorted(set(days))
+    if not ordered:
+        return ""
+    if len(ordered) == 1:
+        return f"day {ordered[0]}"
+    if len(ordered) > 2 and ordered == list(range(ordered[0], ordered[-1] + 1)):
+        return f"days {ordered[0]} to {ordered[-1]}"
+    return "days " + ", ".join(map(str, ordered[:-1])) + f" and {ordered[-1]}"
