@@ -18,6 +18,7 @@ from fellfare.menu.model.plan import Plan, planned
 from fellfare.menu.model.pricing import Prices
 from fellfare.menu.model.relaxing import Relaxed, StoppedError, relax
 from fellfare.menu.model.searching import Search
+from fellfare.menu.model.spanning import relax_by_spans, span_of_days
 from fellfare.menu.pool import Question
 from fellfare.menu.solver import Effort, version
 from fellfare.menu.solver.outcome import gap_of
@@ -31,8 +32,11 @@ from fellfare.menu.telling import (
 )
 from fellfare.menu.trying import Trying, Watch
 
-#: Above so many cells days are taken together in the relaxation.
-MOST_CELLS = 4_000
+#: Above so many cells the relaxation is solved span by span, unless the gap asked for is small.
+SPAN_CELLS = 100
+SPAN_GAP = 0.004
+#: Above so many cells it always is, and days are taken together where it cannot be.
+MOST_CELLS = 1_500
 #: A gap below this is told as 'optimal'.
 NOTHING = 1e-6
 
@@ -74,14 +78,7 @@ def make(
     if gone:
         return run.without_plates(board, None, "impossible", gives=gone)
     try:
-        relaxed = relax(
-            board,
-            blocks_of(board),
-            run.effort(),
-            near=min(2e-4, max(tries.gap / 10, 1e-6)),
-            warm=None if warm is None else warm.prices,
-            halt=run.relaxing,
-        )
+        relaxed = _relaxed(board, run, warm)
     except StoppedError:
         return run.without_plates(board, None, "stopped")
     run.counted(relaxed)
@@ -100,6 +97,16 @@ def blocks_of(board: Board) -> list[int]:
     if board.cells <= MOST_CELLS:
         return list(range(board.days))
     return [int(leg) for leg in board.legs]
+
+
+def _relaxed(board: Board, run: _Run, warm: Made | None) -> Relaxed:
+    """Prices and a bound: of the whole at once, or span by span where that takes too long."""
+    near = min(2e-4, max(run.tries.gap / 10, 1e-6))
+    long = board.cells > SPAN_CELLS and max(span_of_days(board)) > 0
+    if long and (run.tries.gap >= SPAN_GAP or board.cells > MOST_CELLS):
+        return relax_by_spans(board, run.effort(), near, run.relaxing)
+    prices = None if warm is None else warm.prices
+    return relax(board, blocks_of(board), run.effort(), near=near, warm=prices, halt=run.relaxing)
 
 
 class _Run:

@@ -95,11 +95,13 @@ def relax(
     costs: bool = True,
     warm: Prices | None = None,
     halt: Halt | None = None,
+    whole_packs: bool = True,
 ) -> Relaxed:
     """Find prices; stop when the bound is within ``near`` of the relaxation's own value.
 
     ``block``: each day's block (days of one block are taken together).
-    ``costs`` False leaves the costs out (see ``pricing.priced``). Raises
+    ``costs`` False leaves the costs out (see ``pricing.priced``);
+    ``whole_packs`` False spares the second relaxation with whole packs. Raises
     ``StoppedError`` when not even a first answer came in time.
     """
     rounds = _Rounds(board, block, effort, costs, halt)
@@ -110,7 +112,8 @@ def relax(
     bound, prices, found = rounds.best
     value, missed, x = rounds.value, rounds.master.missed(rounds.x), rounds.x
     guide = prices
-    if costs and missed <= 1e-7 and rounds.master.sold and not rounds.halted:
+    wanted = whole_packs and costs and bool(rounds.master.sold)
+    if wanted and missed <= 1e-7 and not rounds.halted:
         packs = _whole_packs(board, prices, effort)
         if packs is not None and rounds.with_packs(packs):
             _, guide, found = rounds.best
