@@ -4,13 +4,14 @@ Importing this room takes about half a second (SQLAlchemy): do it where a book i
 at the top of a command.
 """
 
-from fellfare.book.book import Book, Check, open_book
+from fellfare.book.book import Book, open_book
 from fellfare.book.difference import DiffLine, compare_texts
 from fellfare.book.document import Act, Document, Entry
+from fellfare.book.folder import TakenIn
 from fellfare.book.jobs import Job, Jobs, work
 from fellfare.book.meanwhile import ChangedMeanwhile, Meanwhile
 from fellfare.book.merging import Agreed, Choice, Conflict, Merged, merge
-from fellfare.book.names import KINDS, Kind
+from fellfare.book.names import KINDS, Check, Kind
 from fellfare.book.place import usual_place
 from fellfare.book.shelf import Shelf, open_shelf
 
@@ -32,6 +33,7 @@ __all__ = [
     "Meanwhile",
     "Merged",
     "Shelf",
+    "TakenIn",
     "compare_texts",
     "merge",
     "open_book",

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 from types import TracebackType
 
 from fellfare.book import revising, ticks
+from fellfare.book.backup import back_up
 from fellfare.book.difference import DiffLine, compare_texts
 from fellfare.book.document import Document, Entry
+from fellfare.book.folder import TakenIn, read_folder, write_folder
 from fellfare.book.jobs import Jobs
-from fellfare.book.names import KINDS, read_by, read_kind, read_text
+from fellfare.book.names import KINDS, Check, read_by, read_kind, read_text
 from fellfare.book.revising import Change, Spot
 from fellfare.book.shelf import Clock, Shelf, now, open_shelf
-
-#: Reads a text and raises a Mistake when it is not fit to be kept: (kind, name, text).
-Check = Callable[[str, str, str], object]
 
 
 class Book:
@@ -206,6 +204,23 @@ class Book:
     def jobs(self) -> Jobs:
         """Long work that this club has asked for."""
         return Jobs(self.shelf, self.club_id)
+
+    # -- in and out -----------------------------------------------------------------------
+
+    def export_folder(self, folder: str | Path, *, replace: bool = False) -> int:
+        """Write the whole book as a folder of documents; how many.  See ``book/folder.py``."""
+        return write_folder(self.shelf, self.club_id, Path(folder), replace=replace)
+
+    def import_folder(
+        self, folder: str | Path, by: str = "", check: Check | None = None
+    ) -> TakenIn:
+        """Take a folder of documents in, all of them or none; what became of each."""
+        by = read_by(by or self.by)
+        return read_folder(self.shelf, self.club_id, Path(folder), by=by, check=check)
+
+    def backup(self, path: str | Path, *, replace: bool = False) -> Path:
+        """Copy the book into one file while it is in use; the copy is a book itself."""
+        return back_up(self.shelf, self.club_id, Path(path), replace=replace)
 
     # -- the rest -------------------------------------------------------------------------
 

@@ -8,6 +8,7 @@ from typing import Final
 
 from sqlalchemy import Connection, Engine, inspect, text
 
+from fellfare.book.backup import copy_file
 from fellfare.book.engine import reading, writing
 from fellfare.mistake import Mistake
 
@@ -24,6 +25,8 @@ _ONE_AT_A_TIME: Final = Lock()
 def bring_up_to_date(engine: Engine) -> None:
     """Make the tables, or change them as the steps say; nothing when they are right.
 
+    A SQLite book of an earlier Fellfare is copied first, to ``….before-NNNN`` beside it.
+
     Raises
     ------
     Mistake
@@ -31,13 +34,22 @@ def bring_up_to_date(engine: Engine) -> None:
         of something else.
     """
     with reading(engine) as connection:
-        if _step_of(connection, engine) == HEAD:
-            return  # the usual case, without the half second that alembic's import takes
+        step = _step_of(connection, engine)
+    if step == HEAD:
+        return  # the usual case, without the half second that alembic's import takes
+    if step is not None and engine.dialect.name == "sqlite":
+        _keep_a_copy(Path(str(engine.url.database)))
     with _ONE_AT_A_TIME, writing(engine) as connection:
         if engine.dialect.name == "postgresql":
             connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _LOCK_KEY})
         if _step_of(connection, engine) != HEAD:
             _run(connection)
+
+
+def _keep_a_copy(path: Path) -> None:
+    copy = path.with_name(f"{path.name}.before-{HEAD}")
+    if not copy.exists():
+        copy_file(path, copy)
 
 
 def _step_of(connection: Connection, engine: Engine) -> str | None:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Callable
 from typing import Final, Literal, get_args
 
 from fellfare.mistake import Mistake
 
 #: What kinds of document there are.
-Kind = Literal["food", "recipe", "trip", "track", "menu", "log", "settings"]
+Kind = Literal["food", "recipe", "trip", "track", "menu", "log", "composition", "settings"]
 KINDS: Final[tuple[str, ...]] = get_args(Kind)
+
+#: Reads a text and raises a Mistake when it is not fit to be kept: (kind, name, text).
+Check = Callable[[str, str, str], object]
 
 #: Longest name, in letters and as UTF-8: it must do as a file name everywhere.
 MOST_NAME_LETTERS: Final = 120

@@ -1,0 +1,260 @@
+"""The whole book as a folder of documents, and a folder of documents as a book.
+
+    trip.toml  walk.gpx        trips, and beside them the tracks that they name
+    recipes/  foods/  menus/  logs/  compositions/  settings/   one TOML document each
+    history.jsonl              every revision of everything, and the ticks
+
+The documents are ordinary: every command reads them.  ``history.jsonl`` (JSON Lines, our own
+keys) makes the way back lossless; a folder without it is read as it stands.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path, PurePosixPath
+from typing import TYPE_CHECKING, Final, Literal
+
+from msgspec import Struct
+
+from fellfare.book.history_file import HISTORY, Held, read_history, write_history
+from fellfare.book.names import MOST_TEXT_BYTES, MOST_TRACK_BYTES, Check, read_name, read_text
+from fellfare.book.taking_in import Fate, Found, take_in
+from fellfare.files.reading import read_bytes
+from fellfare.mistake import Mistake, Mistakes
+
+if TYPE_CHECKING:
+    from fellfare.book.shelf import Shelf
+
+#: Kind → (its folder, ending of its files).
+PLACES: Final = {
+    "trip": ("", ".toml"),
+    "track": ("", ".gpx"),
+    "recipe": ("recipes", ".toml"),
+    "food": ("foods", ".toml"),
+    "menu": ("menus", ".toml"),
+    "log": ("logs", ".toml"),
+    "composition": ("compositions", ".toml"),
+    "settings": ("settings", ".toml"),
+}
+_KINDS: Final = {place: kind for kind, place in PLACES.items()}
+#: Most documents that are taken in at once.
+MOST_DOCUMENTS: Final = 20_000
+
+Reason = Literal["no place for documents", "another ending", "hidden", "no plain file"]
+
+
+class TakenIn(Struct, frozen=True, kw_only=True):
+    """What became of a folder."""
+
+    #: (kind, name, what became of it), in the order of kinds and names.
+    fates: tuple[tuple[str, str, Fate], ...]
+    #: (file, why) of what was left alone.
+    left_out: tuple[tuple[str, Reason], ...]
+
+
+# -- out ------------------------------------------------------------------------------------
+
+
+def path_of(kind: str, name: str) -> PurePosixPath:
+    """Where in the folder a document stands."""
+    folder, ending = PLACES[kind]
+    return PurePosixPath(folder, f"{name}{ending}")
+
+
+def write_folder(shelf: Shelf, club_id: int, folder: Path, *, replace: bool = False) -> int:
+    """Write the book, as of one moment; how many documents.
+
+    Everything is written beside ``folder`` first, which then takes the name: nobody sees half
+    of it.  With ``replace`` an older export is put aside, if nobody has changed it since.
+
+    Raises
+    ------
+    Mistake
+        ``file-exists`` for a folder with something in it, ``book-folder-changed`` when
+        ``replace`` would throw somebody's changes away, ``file-unwritable``.
+    """
+    folder = folder.absolute()
+    try:
+        old = _in_the_way(folder, replace)
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".fellfare-") as room:
+            made = Path(room) / "made"
+            made.mkdir()
+            with shelf.reading(steady=True) as connection:
+                count = write_history(
+                    connection,
+                    club_id,
+                    shelf.clock(),
+                    made / HISTORY,
+                    lambda one: _write(made, one),
+                )
+            if old:
+                folder.rename(Path(room) / "old")
+            elif folder.exists():
+                folder.rmdir()  # it is empty
+            try:
+                made.rename(folder)
+            except OSError:
+                if old:
+                    (Path(room) / "old").rename(folder)
+                raise
+    except OSError as error:
+        raise _unwritable(folder, error) from error
+    return count
+
+
+def _write(made: Path, held: Held) -> None:
+    path = made / path_of(held.kind, held.name)
+    path.parent.mkdir(exist_ok=True)
+    with path.open("xb") as file:
+        file.write(held.text.encode("utf-8"))
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _in_the_way(folder: Path, replace: bool) -> bool:
+    """Whether an older export must be put aside; refuses when it is not ours to put aside."""
+    if not os.path.lexists(folder):
+        return False
+    if not folder.is_dir() or folder.is_symlink():
+        raise Mistake(
+            "file-exists", "there is a file of that name", "choose another name", str(folder)
+        )
+    if not any(folder.iterdir()):
+        return False
+    if not replace:
+        raise Mistake(
+            "file-exists",
+            "the folder is not empty",
+            "choose another name, or say --replace for an older export",
+            str(folder),
+        )
+    if not (folder / HISTORY).is_file():
+        raise _changed(folder, "is no export of a book")
+    held = read_history(folder / HISTORY)
+    written = {
+        str(path_of(one.kind, one.name)): one.text for one in held.documents if not one.deleted
+    }
+    for path in sorted(folder.rglob("*")):
+        name = path.relative_to(folder).as_posix()
+        if path.is_symlink() or (path.is_file() and name != HISTORY):
+            if name not in written:
+                raise _changed(folder, f"holds {name!r}, which is not of the book")
+            if path.read_bytes() != written[name].encode("utf-8"):
+                raise _changed(folder, f"holds {name!r}, which was changed since")
+    return True
+
+
+def _changed(folder: Path, why: str) -> Mistake:
+    return Mistake(
+        "book-folder-changed",
+        f"the folder {why}",
+        "import it first, or export into another folder; nothing was written",
+        str(folder),
+    )
+
+
+def _unwritable(folder: Path, error: OSError) -> Mistake:
+    return Mistake(
+        "file-unwritable",
+        f"cannot be written ({error.strerror or type(error).__name__})",
+        "choose another name or folder",
+        str(folder),
+    )
+
+
+# -- in -------------------------------------------------------------------------------------
+
+
+def read_folder(
+    shelf: Shelf, club_id: int, folder: Path, *, by: str = "", check: Check | None = None
+) -> TakenIn:
+    """Take every document of a folder in, or none at all when one of them cannot be.
+
+    A document that the book does not hold comes with its history; one that it holds gets
+    what is new as further revisions, and loses nothing.  What has gone from the folder stays
+    in the book.
+
+    Raises
+    ------
+    Mistake
+        ``file-missing``, ``book-folder-empty``, ``book-history-unread``; :class:`Mistakes`
+        with everything that is wrong with single files.
+    """
+    if not folder.is_dir():
+        raise Mistake("file-missing", "there is no such folder", "check the name", str(folder))
+    history = read_history(folder / HISTORY) if (folder / HISTORY).is_file() else None
+    found: list[Found] = []
+    left_out: list[tuple[str, Reason]] = []
+    wrong: list[Mistake] = []
+    for path, what in _files(folder):
+        if what in _KINDS:
+            try:
+                found.append(_read(path, _KINDS[what], check))
+            except Mistake as mistake:
+                wrong += mistake.each if isinstance(mistake, Mistakes) else (mistake,)
+        else:
+            left_out.append((path.relative_to(folder).as_posix(), what[0]))  # type: ignore[arg-type]
+    if len(found) > MOST_DOCUMENTS:
+        wrong.append(
+            Mistake(
+                "book-folder-too-large",
+                f"the folder holds {len(found):,} documents",
+                f"take in at most {MOST_DOCUMENTS:,} at once",
+                str(folder),
+            )
+        )
+    if wrong:
+        raise Mistakes(tuple(wrong))
+    if not found and history is None:
+        raise Mistake(
+            "book-folder-empty",
+            "the folder holds no documents",
+            "recipes stand in 'recipes', foods in 'foods', trips and tracks at the top",
+            str(folder),
+        )
+    fates = take_in(shelf, club_id, found, history, by)
+    return TakenIn(fates=fates, left_out=tuple(left_out))
+
+
+def _files(folder: Path) -> Iterator[tuple[Path, tuple[str, str]]]:
+    """Every file, with its place (folder, ending), or with (why it is left alone, '')."""
+    for path in sorted(folder.rglob("*")):
+        if path.is_dir() and not path.is_symlink():
+            continue
+        inside = path.relative_to(folder)
+        if inside.as_posix() == HISTORY:
+            continue
+        place = ("" if len(inside.parts) == 1 else inside.parent.as_posix(), path.suffix)
+        if any(part.startswith(".") for part in inside.parts):
+            yield path, ("hidden", "")
+        elif path.is_symlink() or not path.is_file():
+            yield path, ("no plain file", "")
+        elif place in _KINDS:
+            yield path, place
+        elif place[0] in {each for each, _ in _KINDS}:
+            yield path, ("another ending", "")
+        else:
+            yield path, ("no place for documents", "")
+
+
+def _read(path: Path, kind: str, check: Check | None) -> Found:
+    data = read_bytes(path, MOST_TRACK_BYTES if kind == "track" else MOST_TEXT_BYTES)
+    try:
+        name = read_name(path.stem)
+        text = read_text(kind, data.decode("utf-8"))
+        if check is not None:
+            check(kind, name, text)
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise Mistake(
+            "not-utf8",
+            f"byte {data[error.start]:#04x} is no UTF-8 text",
+            "save the file as UTF-8",
+            f"{path}:{line}",
+        ) from error
+    except Mistake as mistake:
+        raise mistake.at(str(path)) from None
+    return Found(kind=kind, name=name, text=text)
