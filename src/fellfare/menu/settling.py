@@ -32,6 +32,11 @@ from fellfare.walk.figures import Array
 SETTLED_KCAL: Final = 1.0
 #: Rounds in which dishes may change, and all rounds.
 FREE_ROUNDS: Final = 4
+#: The first round is for a guessed need and need not be proven nearer than this; it gets this
+#: part of the time, every later one so much of what is left.
+FIRST_GAP: Final = 0.02
+FIRST_PART: Final = 0.4
+LATER_PART: Final = 0.7
 MOST_ROUNDS: Final = 10
 
 
@@ -108,7 +113,13 @@ def settle(
     for number in range(1, most_rounds + 1):
         question = question_for(need)
         spent = tries.clock() - began if tries.clock else 0.0
-        left = replace(tries, seconds=max(tries.seconds - spent, 0.2))
+        part = FIRST_PART if number == 1 else LATER_PART
+        left = replace(
+            tries,
+            seconds=max(part * (tries.seconds - spent), 0.2) if tries.clock else tries.seconds,
+            # the first need is a guess: a near menu does as well there as the nearest
+            gap=max(tries.gap, FIRST_GAP) if number == 1 else tries.gap,
+        )
         if fixed:
             made = make(replace(question, locks=fixed), left, watch)
         else:
@@ -146,7 +157,7 @@ def settle(
             rounds=tuple(rounds),
             settled=residual < SETTLED_KCAL,
         )
-        if best.settled or (tries.clock and tries.clock() - began >= tries.seconds):
+        if best.settled or (tries.clock and tries.clock() - began >= 0.98 * tries.seconds):
             return best
         if number >= free_rounds:
             fixed = fixed or locks_of(question, menu.plates)

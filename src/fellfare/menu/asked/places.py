@@ -221,8 +221,8 @@ def why_not_here(dish: AskedDish, place: PlaceOfMeal) -> str:
     """Why the dish cannot be made at that eating time; '' = nothing speaks against it.
 
     Looked at: whether one sits down to it, flame and fire rule, minutes on the flame at that
-    height, the soak in that water within the longest advised hold, the rules of safety at that height and warmth.
-    Who may eat it is another matter.
+    height, the soak in that water within the longest advised hold, the rules of safety at that
+    height and warmth.  Who may eat it is another matter.
     """
     making = dish.making
     if place.walking and making.way != "dry" and "drink" not in dish.kinds:
