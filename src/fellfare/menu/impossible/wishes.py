@@ -154,6 +154,11 @@ def _band_name(band: Band, side: str, limit: float) -> str:
     return f"{band.wish}: {band.walker}, {bound} {limit:g} {unit} {word}{over}"
 
 
+def times(many: float) -> str:
+    """'once', 'twice', '3 times'."""
+    return {0: "never", 1: "once", 2: "twice"}.get(round(many), f"{many:g} times")
+
+
 def taken_apart(question: Question) -> Apart:
     """Every wish on its own; those about fixed, banned and disliked dishes only as wishes."""
     taking = _Taking(question)
@@ -207,7 +212,7 @@ def taken_apart(question: Question) -> Apart:
             repeat,
             wish=taking.one(
                 "repeat", at, repeat.wish, float(repeat.most),
-                f"{repeat.wish}: the same {repeat.key} at most {repeat.most} times in "
+                f"{repeat.wish}: the same {repeat.key} at most {times(repeat.most)} in "
                 f"{repeat.within_days} days",
                 size=1.0,
                 price=1.0 / max(1, sum(eaten_at.get(t, 0) for t in repeat.times or eaten_at)),
@@ -220,7 +225,7 @@ def taken_apart(question: Question) -> Apart:
             often,
             wish=taking.one(
                 "often", at, often.wish, float(often.least),
-                f"{often.wish}: at least {often.least} times {' or '.join(often.dishes)}",
+                f"{often.wish}: {' or '.join(often.dishes)} at least {times(often.least)}",
                 side="low", who=often.walker or "", size=1.0, price=1.0 / max(1, often.least),
             ),
         )

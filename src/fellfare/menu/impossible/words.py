@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from fellfare.menu.answer import Give
 from fellfare.menu.impossible.softening import Softer, unit_of
-from fellfare.menu.impossible.wishes import NUTRIENT_WORD
+from fellfare.menu.impossible.wishes import NUTRIENT_WORD, times
 from fellfare.menu.pool import Question
 
 
@@ -81,19 +81,19 @@ def _of_dishes(question: Question, worst: Softer) -> str:
     titles = {dish.id: dish.title for dish in question.dishes}
     if single.kind == "repeat":
         repeat = question.repeats[single.at]
-        times = f" for {' and '.join(repeat.times)}" if repeat.times else ""
+        when = f" for {' and '.join(repeat.times)}" if repeat.times else ""
         return (
-            f"the same {repeat.key}{times} {worst.limit:g} times in {repeat.within_days} days "
-            f"instead of at most {single.limit:g}"
+            f"the same {repeat.key}{when} {times(worst.limit)} in {repeat.within_days} days "
+            f"instead of at most {times(single.limit)}"
         )
     if single.kind == "often":
         often = question.oftens[single.at]
         names = " or ".join(titles[dish] for dish in often.dishes)
         who = f" for {often.walker}" if often.walker else ""
-        return f"{names}{who} {worst.limit:g} times instead of at least {single.limit:g}"
+        return f"{names}{who} {times(worst.limit)} instead of at least {times(single.limit)}"
     if single.kind == "different":
-        times = " and ".join(question.differents[single.at].times)
-        return f"{worst.limit:g} different dishes for {times} instead of at least {single.limit:g}"
+        when = " and ".join(question.differents[single.at].times)
+        return f"{worst.limit:g} different dishes for {when} instead of at least {single.limit:g}"
     if single.kind == "lock":
         lock = question.locks[single.at]
         who = f" for {lock.walker}" if lock.walker else ""
