@@ -163,6 +163,22 @@ def test_rations_stand_beside_the_need(demo: Path, data: dict[str, Any]) -> None
     assert wrong.exception.code == "ration-not-in-pounds"
 
 
+def test_a_jar_is_told_day_by_day(demo: Path) -> None:
+    words = [str(demo), "--jar", "bulgur", "--tested", "bulgur 45-52 min at 11 °C"]
+    jar = json.loads(CliRunner().invoke(command, [*words, "--json"]).stdout)["jar"]
+    assert [one["day"] for one in jar] == list(range(1, 9))
+    assert {one["day"] for one in jar if one["verdict"] == "impossible"} == {5}  # 1 °C water
+    for one in jar:
+        whats = [moment["what"] for moment in one["timetable"]]
+        assert ("wet" in whats) == (one["verdict"] != "impossible")
+    text = CliRunner().invoke(command, words)
+    assert "impossible here" in text.stdout
+    assert all(shown_width(line) <= WIDTH for line in text.stdout.splitlines())
+    wrong = CliRunner().invoke(command, [str(demo), "--jar", "rice noodles"])
+    assert isinstance(wrong.exception, Mistake)
+    assert wrong.exception.code == "soak-unknown"
+
+
 def test_the_stable_keys_of_the_json(data: dict[str, Any]) -> None:
     assert len(data["stages"]) == 9
     for number, stage in enumerate(data["stages"], 1):

@@ -17,8 +17,10 @@ from fellfare.trip.plan import PlanDay, TripPlan
 #: How long eating takes [h] (judgement).
 MEAL_HOURS: Final = 20.0 / 60.0
 
-#: 'wet': no dinner jar is wetted before, or it stands too long until the last bite.
-What = Literal["leave", "eat", "last-water", "wet", "arrive"]
+#: 'wet': no dinner jar is wetted before, or it stands too long until the last bite, 'eat-by';
+#: with a dish in the timetable (:mod:`fellfare.trip.dish_day`) when it is wetted, 'ready' when
+#: its soak is done, 'cook' when the stove is lit.
+What = Literal["leave", "eat", "last-water", "wet", "arrive", "eat-by", "ready", "cook"]
 
 
 class Moment(Struct, frozen=True, kw_only=True):
@@ -63,7 +65,9 @@ def timetable_of(plan: TripPlan, day: PlanDay, *, hold_minutes: float) -> tuple[
     wet = _wetting(plan, day, hold_minutes)
     if wet is not None:
         out.append(wet)
-    order = {"eat": 0, "leave": 1, "last-water": 2, "arrive": 3, "wet": 4}
+        last_bite = wet.hour + hold_minutes / 60.0
+        out.append(Moment(hour=last_bite, what="eat-by", name="", at_m=length))
+    order = {"eat": 0, "leave": 1, "last-water": 2, "arrive": 3, "wet": 4, "eat-by": 5}
     return tuple(sorted(out, key=lambda one: (one.hour, order[one.what])))
 
 

@@ -8,8 +8,10 @@ from pathlib import Path
 import click
 from msgspec.structs import replace
 
+from fellfare.cli.camp import options
 from fellfare.cli.layout import paragraph
 from fellfare.cli.told import tell
+from fellfare.cli.walk.jar import jar_data, jar_days, jar_lines
 from fellfare.cli.walk.minding import told_once
 from fellfare.files.trip_toml import read_ground, read_trip
 from fellfare.files.walk_json import walk_data
@@ -41,12 +43,24 @@ _STANDING = ("who-decides", "water", "stove", "emergency")
     metavar="LB",
     help="Ration factors of this column: 1.5, 1.75, 2, 2.25 or 2.5 lb a person-day.",
 )
+@click.option(
+    "--jar",
+    "jar",
+    multiple=True,
+    metavar="FOOD",
+    help="Also tell when a jar with it is wetted for each dinner (repeat for what soaks with it).",
+)
+@options.tested
+@options.own_folders
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 def command(
     trip: Path,
     chosen: tuple[str, ...],
     pace_rule: PaceRule | None,
     column: float | None,
+    jar: tuple[str, ...],
+    tested: tuple[str, ...],
+    own_folders: tuple[Path, ...],
     as_json: bool,
 ) -> None:
     """What the walk in TRIP (a TOML document) asks for, day by day and walker by walker."""
@@ -75,12 +89,16 @@ def command(
             raise Mistake(
                 "unknown-walker", f"nobody is called {name!r}", f"choose from {', '.join(names)}"
             )
+    jars = jar_days(plan, jar, tested, own_folders) if jar else ()
     if as_json:
-        click.echo(json.dumps(walk_data(plan, findings), ensure_ascii=False, indent=1))
+        data = walk_data(plan, findings)
+        if jar:
+            data["jar"] = jar_data(jars)
+        click.echo(json.dumps(data, ensure_ascii=False, indent=1))
     else:
         from fellfare.cli.walk.text import walk_text  # JSON needs none of it
 
-        click.echo(walk_text(plan, chosen or tuple(names)))
+        click.echo(walk_text(plan, chosen or tuple(names), jar_lines(jars, jar) if jar else ()))
         for note in standing_findings():
             if note.rule in _STANDING:
                 click.echo("\n".join(paragraph(note.text, "    ", "  · ")))

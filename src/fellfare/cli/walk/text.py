@@ -26,10 +26,10 @@ _FIRE: Final = {
 _BAR: Final = 22
 
 
-def walk_text(plan: TripPlan, chosen: Sequence[str]) -> str:
+def walk_text(plan: TripPlan, chosen: Sequence[str], jar: Sequence[str] = ()) -> str:
     """Everything on the sheet of a walk; needs of the ``chosen`` walkers."""
     walkers = [one for one in plan.walkers if one.walker in chosen]
-    lines = [*_head(plan), *_heights(plan), *_days(plan), *_eating(plan), *_by_clock(plan)]
+    lines = [*_head(plan), *_heights(plan), *_days(plan), *_eating(plan), *_by_clock(plan), *jar]
     most = max((day.high_kcal for one in walkers for day in one.need.days), default=1.0)
     for one in walkers:
         lines += _need(plan, one, most)
@@ -142,6 +142,9 @@ def _moment(one: Moment, day: int) -> str:
         "eat": one.name,
         "last-water": f"last water, {one.name.removeprefix(f'day {day}, ')}",
         "arrive": one.name or "there",
+        "eat-by": "eat by",
+        "ready": "ready",
+        "cook": "light the stove",
         "wet": f"wet jars, water of {one.name}" if one.name else "wet jars",
     }[one.what]
 
