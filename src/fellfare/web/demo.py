@@ -22,15 +22,21 @@ def lay_in_demo(book: Book, by: str = "") -> int:
     laid = 0
     taken = {kind: set(book.names(kind)) for kind in ("food", "recipe", "trip", "track")}
     for path, text in demo_documents():
-        place = PurePosixPath(path)
-        if place.suffix == ".gpx":
-            kind, name = "track", NAME
-        elif place.parent.name in _KINDS:
-            kind, name = _KINDS[place.parent.name], place.stem
-        else:
-            kind, name = "trip", NAME
+        kind, name = _place(path)
+        if not kind:
+            continue  # what a book does not keep: compositions are asked for, not stored
         if name in taken[kind]:
             continue
         book.save(kind, name, text, None, by=by)
         laid += 1
     return laid
+
+
+def _place(path: str) -> tuple[str, str]:
+    """(kind, name) of a demo document in the book; kind '' = it has no place there."""
+    place = PurePosixPath(path)
+    if place.suffix == ".gpx":
+        return "track", NAME
+    if path == "trip.toml":
+        return "trip", NAME
+    return _KINDS.get(place.parent.name, ""), place.stem

@@ -191,7 +191,8 @@ def _posted(data: Mapping[str, Any]) -> dict[str, Any]:
         elif key == "read":
             fields[key] = value == "yes"
         else:
-            fields[key] = " ".join(str(value).split())[:300]
+            told = " ".join(str(value).split())[:300]
+            fields[key] = told or (usual if key in ("group", "form", "style", "per_g") else "")
     return fields
 
 
