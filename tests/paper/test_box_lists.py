@@ -28,7 +28,8 @@ def test_a_box_list_has_every_bag_the_customs_list_and_the_dates(our: Any, text_
     (box,) = boxes(bags_of(plan), shipped_pantry(), first_day=date(2031, 5, 1), plans=plans)
     text = text_of(list_pdf(box_sheet(box), "letter"))
     for bag in box.bags:
-        assert f"Bag {bag.number}: Lentil soup, {bag.name}" in text
+        assert f"{bag.number} {bag.name.capitalize()}" in text
+    assert text.count("Dinner: Lentil soup") == 2  # said once a dish, above its bags
     for row in box.customs:
         assert row.description[1:] in text
     for word in ("Box: Hut", "Opened Mon 5 May 2031", "Post it from", "Gas canister", "30 °C"):

@@ -204,7 +204,7 @@ def test_an_allergen_card_names_person_dish_and_food(our: Any, text_of: Text) ->
     text = text_of(allergens_pdf(allergen_card(our.plan(our.recipe())), "a4"))
     for word in (
         "Ada Must not eat: tree-nut (almond, hazelnut, walnut",
-        "Day 1 dinner, Lentil soup Walnuts CONTAINS walnut; Walnuts MAY CONTAIN almond",
+        "Day 1 dinner, Lentil soup Walnuts CONTAINS walnut; Walnuts MAY CONTAIN tree nuts",
         "CONTAINS walnut (walnuts)", "Walnut: US ‘tree nuts (walnut)’", "‘Not declared’",
     ):  # fmt: skip
         assert word.replace("‘Not declared’", "'Not declared'") in text, word
@@ -290,7 +290,7 @@ def test_a_prep_list_goes_by_day_and_says_what_to_mind(our: Any, text_of: Text) 
     # Bags must be ready the day before day 1; toasted food must be cold by then.
     assert text.index("By Tue 29 Apr 2031") < text.index("Until they smell.")
     assert text.index("Until they smell.") < text.index("By Wed 30 Apr 2031")
-    for word in ("8 min", "ERROR: Ada", "walnuts 40.0 g"):
+    for word in ("8 min", "ERROR: Ada", "walnuts 40 g"):
         assert word in text, word
     undated = prep_list(plan, bags, bought)
     text = text_of(list_pdf(prep_sheet(undated), "a4"))

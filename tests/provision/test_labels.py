@@ -100,7 +100,13 @@ def test_minutes_read_like_a_watch() -> None:
 def test_the_trail_card_has_every_meal_and_its_error(plan: tuple[Planned, ...]) -> None:
     card = trail_card(plan, bags_of(plan), notes={2: ("18 km; fire ban",)})
     assert [day.day for day in card.days] == [1, 2, 3]
-    assert [len(day.meals) for day in card.days] == [2, 2, 2]
+    # On day 2 Bo and Cy have jars of their own with unlike servings: each stands alone.
+    assert [len(day.meals) for day in card.days] == [2, 3, 2]
+    own = [meal for meal in card.days[1].meals if meal.dish == "Couscous pot"]
+    assert [meal.who for meal in own] == ["Bo", "Cy"]
+    # 300 ml for two eaters: 1.25 and 0.75 servings are 187.5 and 112.5 ml.
+    water = [step.water.value for meal in own for step in meal.steps if step.water is not None]
+    assert water == [187.5, 112.5]
     assert card.days[2].stops == ("Upper Hut box",)
     assert card.days[1].notes == ("18 km; fire ban",)
 

@@ -9,6 +9,7 @@ from fellfare.paper.press import Size, press
 from fellfare.paper.recipes import allergen_lines
 from fellfare.paper.words import capital
 from fellfare.provision.cards.allergen import AllergenCard, AllergenDish, AllergenPerson
+from fellfare.provision.stated import in_short
 
 
 def allergens_pdf(card: AllergenCard, size: Size, title: str = "Allergens") -> bytes:
@@ -30,16 +31,23 @@ def allergens_pdf(card: AllergenCard, size: Size, title: str = "Allergens") -> b
 
 
 def _person(one: AllergenPerson, meals: Sequence[str]) -> dict[str, Any]:
-    """Their dishes, each once, with all that it holds for them."""
+    """Their dishes, each once with all its times, and all that it holds for them."""
     agents = f" ({', '.join(one.agents)})" if one.agents != one.avoids else ""
     found: dict[str, list[str]] = {}
     for text in one.minds:
         meal = next((meal for meal in meals if text.startswith(f"{meal}: ")), "")
         found.setdefault(meal, []).append(text[len(meal) + 2 :] if meal else text)
+    times: dict[tuple[str, str], list[str]] = {}
+    for meal, said in found.items():
+        when, _, dish = meal.partition(", ")
+        times.setdefault((dish, _grouped(said)), []).append(when)
     return {
         "name": one.name,
         "avoids": f"Must not eat: {', '.join(one.avoids)}{agents}",
-        "minds": [{"meal": capital(meal), "text": _grouped(said)} for meal, said in found.items()],
+        "minds": [
+            {"meal": capital(f"{'; '.join(when)}, {dish}" if dish else when[0]), "text": text}
+            for (dish, text), when in times.items()
+        ],
         "without": [capital(text) for text in one.goes_without],
     }
 
@@ -59,7 +67,8 @@ def _grouped(said: Sequence[str]) -> str:
         word, _, food = answer.partition(": ")
         shown = "NOT KNOWN whether" if word == "unknown" else word.upper()
         holds = " holds" if word == "unknown" else ""
-        agents = ", ".join(by_answer[answer])
+        names = by_answer[answer]
+        agents = ", ".join(names if word == "contains" else in_short(names))
         parts.append(f"{shown} {food}{holds}: {agents}" if holds else f"{food} {shown} {agents}")
     return "; ".join(capital(part) for part in parts)
 

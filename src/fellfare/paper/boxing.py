@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from typing import Final
 
 from fellfare.measure.printing import print_mass
 from fellfare.paper.days import day_said
 from fellfare.paper.lists import Part, Row, Sheet
-from fellfare.paper.packing import bag_notes
+from fellfare.paper.packing import goes_in, of_dish
 from fellfare.paper.words import capital
+from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.boxes.box import Box, BoxSwap
 from fellfare.provision.boxes.keeping import Used
+
+#: Part of its life from which a food is named.
+_HALF: Final = 0.5
 
 
 def box_sheet(box: Box, title: str = "") -> Sheet:
@@ -18,19 +23,19 @@ def box_sheet(box: Box, title: str = "") -> Sheet:
     parts = [
         Part(
             heading=f"Day {day}",
-            head=("Bag", "For", "Weighs"),
-            widths=(3.0, 2.0, 1.0),
+            head=("Bag", "For", "In", "Weighs"),
+            widths=(2.9, 1.2, 2.4, 1.1),
             rows=tuple(
                 Row(
                     cells=(
-                        f"Bag {bag.number}: {bag.dish}, {bag.name}",
-                        f"{capital(bag.time)} · {', '.join(bag.eaters)}",
+                        f"{bag.number}  {capital(bag.name)}",
+                        ", ".join(bag.eaters),
+                        goes_in(bag),
                         _mass(bag.gross_g, bag.mass_unknown),
                     ),
-                    notes=bag_notes(bag),
+                    notes=of_dish(bag, before),
                 )
-                for bag in box.bags
-                if bag.day == day
+                for before, bag in _with_before(box, day)
             ),
         )
         for day in sorted({bag.day for bag in box.bags})
@@ -65,13 +70,16 @@ def box_sheet(box: Box, title: str = "") -> Sheet:
                 rows=tuple(_swap(one) for one in box.swaps),
             )
         )
+    told = [one for one in box.life if one.share is None or one.share >= _HALF]
     if box.life:
+        rest = len(box.life) - len(told)
         parts.append(
             Part(
                 heading="How it keeps",
+                lead=(f"The other {rest} foods have used less than half of their life.",),
                 head=("Food", "Part of its life used when eaten", "Reckoned from"),
                 widths=(2.0, 1.5, 3.0),
-                rows=tuple(_life(one) for one in box.life),
+                rows=tuple(_life(one) for one in told),
                 ticks=False,
             )
         )
@@ -105,6 +113,11 @@ def _lead(box: Box) -> tuple[str, ...]:
         said.append(f"It is under way and waits {box.waits_days:.0f} days at the longest.")
     said.append(f"Reckoned with {box.box_c:.0f} °C where it waits.")
     return tuple(said)
+
+
+def _with_before(box: Box, day: int) -> Iterator[tuple[PlannedBag | None, PlannedBag]]:
+    mine = [bag for bag in box.bags if bag.day == day]
+    return zip((None, *mine), mine, strict=False)
 
 
 def _life(one: Used) -> Row:

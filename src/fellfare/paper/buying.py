@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from fellfare.measure.printing import print_mass
 from fellfare.paper.lists import Part, Row, Sheet
 from fellfare.paper.words import capital
 from fellfare.provision.shopping.list import ShoppingList, ShoppingRow
+
+#: So many dishes are named beside a food.
+_MOST_DISHES: Final = 3
 
 
 def shopping_sheet(shopping: ShoppingList, title: str = "Shopping list") -> Sheet:
@@ -79,5 +84,7 @@ def _notes(row: ShoppingRow) -> tuple[str, ...]:
         notes.append(f"{print_mass(row.home_g).text} is at home")
     notes += [f"dries to {one.dried.name}, {print_mass(one.dried_g).text}" for one in row.dries_to]
     if row.dishes:
-        notes.append(f"for {'; '.join(row.dishes)}")
+        more = len(row.dishes) - _MOST_DISHES
+        rest = f" and {more} more dish{'es' * (more > 1)}" if more > 0 else ""
+        notes.append(f"for {'; '.join(row.dishes[:_MOST_DISHES])}{rest}")
     return tuple(notes)

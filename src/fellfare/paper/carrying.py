@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 from fellfare.measure.printing import print_mass, print_volume
 from fellfare.paper.days import day_said
 from fellfare.paper.lists import Part, Row, Sheet
 from fellfare.paper.words import capital
 from fellfare.provision.bags.plan import PlannedBag
+from fellfare.provision.stated import in_short
 from fellfare.provision.store.denser import SaveSwap
 from fellfare.provision.store.nights import Fit
 from fellfare.provision.trip.burdens import morning_g
 from fellfare.provision.trip.provision import Provision
 from fellfare.trip.fuelling import FuelLeg
+
+#: From so many unknown allergens on, they are not named one by one.
+_MANY_UNKNOWN: Final = 8
 
 
 def carrying_sheet(one: Provision, title: str = "Who carries what") -> Sheet:
@@ -45,6 +50,8 @@ def _mornings(one: Provision) -> Part:
         lead=(
             f"Fair parts: {fair}.  Nobody is ever more than {print_mass(unfair).text} above "
             "theirs.",
+            "All bags of a dish lie on one back; what one eats alone, on one's own where that is "
+            "fair.",
         ),
         head=("Day", *names, "All"),
         widths=(1.6, *(1.0 for _ in names), 1.0),
@@ -104,7 +111,7 @@ def _nights(one: Provision, fit: Fit) -> Part:
             "Everything that smells goes in, every night.  Local rules come first.",
         ),
         head=("After day", "All together", *each),
-        widths=(1.2, 2.0, *(1.4 for _ in each)),
+        widths=(1.7, 1.7, *(1.5 for _ in each)),
         rows=tuple(
             Row(
                 cells=(
@@ -174,8 +181,21 @@ def _swap(one: SaveSwap) -> Row:
             f"{one.saves_ml / 1000:.1f} L",
             f"{print_mass(abs(one.adds_g)).text} {word}",
         ),
-        notes=one.minds,
+        notes=minds_said(one.minds),
     )
+
+
+def minds_said(minds: Sequence[str]) -> tuple[str, ...]:
+    """'contains wheat', 'contains oats' in one breath; very many unknown ones in a word."""
+    said: dict[str, list[str]] = {}
+    for mind in minds:
+        lead = next((word for word in ("contains", "may contain", "not known:") if
+                     mind.startswith(f"{word} ")), "")  # fmt: skip
+        said.setdefault(lead, []).append(mind.removeprefix(lead).strip().replace("-", " "))
+    if len(said.get("not known:", ())) >= _MANY_UNKNOWN:
+        said["not known:"] = ["most other allergens: read the pack"]
+    return ("; ".join(f"{lead} {', '.join(in_short(words))}".strip()
+                      for lead, words in said.items()),) if said else ()  # fmt: skip
 
 
 def _fuel(one: Provision) -> Part:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, Final
 
 from msgspec import Struct
 
 from fellfare.mistake import Mistake
 from fellfare.paper.press import Size, press
+
+#: Letters of a row that is never broken over two pages.
+_SHORT: Final = 700
 
 
 class Row(Struct, frozen=True, kw_only=True):
@@ -86,8 +89,16 @@ def _told(sheet: Sheet) -> dict[str, Any]:
                 "head": list(part.head),
                 "widths": list(part.widths),
                 "ticks": part.ticks,
-                "rows": [{"cells": list(row.cells), "notes": list(row.notes)} for row in part.rows],
+                "rows": [
+                    {"cells": list(row.cells), "notes": list(row.notes), "short": _short(row)}
+                    for row in part.rows
+                ],
             }
             for part in parts
         ],
     }
+
+
+def _short(row: Row) -> bool:
+    """Whether it may be kept together: far less than a page, even in one narrow column."""
+    return sum(map(len, (*row.cells, *row.notes))) + 40 * len(row.notes) < _SHORT

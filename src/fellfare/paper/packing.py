@@ -47,27 +47,39 @@ def _day(one: Provision, day: DayBag, carrier: Mapping[int, str]) -> Part:
     return Part(
         heading=f"{said}: {count}{day.size}",
         lead=(f"{print_mass(day.gross_g).text} with all bags; the empty bag takes the rubbish.",),
-        head=("Bag", "Eaten", "Goes in", "Weighs", "Carried by"),
-        widths=(3.2, 1.6, 1.9, 1.1, 0.9),
+        head=("Bag", "For", "Goes in", "Weighs", "Carried by"),
+        widths=(2.9, 1.3, 2.4, 0.9, 0.9),
         rows=tuple(
             Row(
                 cells=(
-                    f"{bag.number}  {bag.dish}" + ("" if bag.name == bag.dish else f": {bag.name}"),
-                    f"{capital(bag.time)}, {', '.join(bag.eaters)}",
-                    size_said(bag),
+                    f"{bag.number}  {capital(bag.name)}",
+                    ", ".join(bag.eaters),
+                    goes_in(bag),
                     mass_said(bag.gross_g, bag.mass_unknown, us=False),
                     carrier.get(bag.number, ""),
                 ),
-                notes=bag_notes(bag),
+                notes=of_dish(bag, before),
             )
-            for bag in day.bags
+            for before, bag in zip((None, *day.bags), day.bags, strict=False)
         ),
     )
 
 
-def size_said(bag: PlannedBag) -> str:
-    """'snack bag, 8 × 13 cm + second bag'; by eye where the volume is not known."""
-    return (bag.size or "a bag by eye") + (" + a second bag" if bag.second_bag else "")
+def of_dish(bag: PlannedBag, before: PlannedBag | None) -> tuple[str, ...]:
+    """'Dinner: couscous pot', where the bag before it belongs to another dish."""
+    if before is not None and (before.dish, before.time, before.eaters) == (
+        bag.dish,
+        bag.time,
+        bag.eaters,
+    ):
+        return ()
+    return (f"{capital(bag.time)}: {bag.dish}",)
+
+
+def goes_in(bag: PlannedBag) -> str:
+    """'snack bag, 8 × 13 cm; second bag: oil and syrup leak; NOT FOR Ada'."""
+    words = [bag.size or "a bag by eye", *bag_notes(bag)]
+    return "; ".join(words)
 
 
 def bag_notes(bag: PlannedBag, *, hot: bool = False) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import isfinite
 from typing import Any, Final, Literal, TypeAlias
 
@@ -68,7 +68,11 @@ class Assignment(Struct, frozen=True, kw_only=True):
     findings: tuple[Finding, ...]
 
 
-def carrying(bags: Sequence[PlannedBag], carriers: Sequence[Carrier]) -> tuple[Assignment, ...]:
+def carrying(
+    bags: Sequence[PlannedBag],
+    carriers: Sequence[Carrier],
+    owners: Mapping[int, str] | None = None,
+) -> tuple[Assignment, ...]:
     """One assignment for each carry of the plan.
 
     What is minimised is the most that anybody carries above their fair part,
@@ -77,6 +81,13 @@ def carrying(bags: Sequence[PlannedBag], carriers: Sequence[Carrier]) -> tuple[A
     last day back to the first and heavy before light, to whoever is furthest
     below their part, and then single bags are moved and swapped as long as that
     helps ('greedy', with ``bound_g`` beside it).
+
+    Parameters
+    ----------
+    bags, carriers
+        What is carried, and by whom it may be.
+    owners
+        Number of a bag to who carries it whatever is fair.
 
     Raises
     ------
@@ -87,7 +98,8 @@ def carrying(bags: Sequence[PlannedBag], carriers: Sequence[Carrier]) -> tuple[A
     shares = _shares(carriers)
     legs = sorted({bag.leg for bag in bags})
     return tuple(
-        _assign(leg, [bag for bag in bags if bag.leg == leg], carriers, shares) for leg in legs
+        _assign(leg, [bag for bag in bags if bag.leg == leg], carriers, shares, owners or {})
+        for leg in legs
     )
 
 
@@ -179,12 +191,19 @@ class _Load:
 
 
 def _assign(
-    leg: int, bags: Sequence[PlannedBag], carriers: Sequence[Carrier], shares: Sequence[float]
+    leg: int,
+    bags: Sequence[PlannedBag],
+    carriers: Sequence[Carrier],
+    shares: Sequence[float],
+    owners: Mapping[int, str],
 ) -> Assignment:
     able = [place for place, share in enumerate(shares) if share > 0]
+    names = [one.name for one in carriers]
     order = sorted(bags, key=lambda bag: (-bag.day, -bag.gross_g))
-    exact = len(able) ** len(bags) <= EXACT_TRIALS
-    owner = _all(order, shares, able) if exact else _greedy(order, shares, able)
+    fixed = [names.index(owners[b.number]) if b.number in owners else None for b in order]
+    free = sum(who is None for who in fixed)
+    exact = len(able) ** free <= EXACT_TRIALS
+    owner = (_all if exact else _greedy)(order, shares, able, fixed)
     load = _Load(bags, shares)
     for bag, who in zip(order, owner, strict=True):
         load.add(who, bag)
@@ -213,7 +232,12 @@ def _assign(
     )
 
 
-def _all(order: Sequence[PlannedBag], shares: Sequence[float], able: Sequence[int]) -> list[int]:
+def _all(
+    order: Sequence[PlannedBag],
+    shares: Sequence[float],
+    able: Sequence[int],
+    fixed: Sequence[int | None],
+) -> list[int]:
     """Everything tried, with nothing cut off but what is no better already."""
     load = _Load(order, shares)
     best: list[tuple[tuple[float, float], list[int]]] = []
@@ -224,7 +248,8 @@ def _all(order: Sequence[PlannedBag], shares: Sequence[float], able: Sequence[in
             if not best or measure < best[0][0]:
                 best[:] = [(measure, list(owner))]
             return
-        for who in able:
+        told = fixed[number]
+        for who in able if told is None else (told,):
             load.add(who, order[number])
             # Loads only grow: a branch above the best is lost.
             if not best or load.unfair() <= best[0][0][0] + 1e-9:
@@ -235,31 +260,50 @@ def _all(order: Sequence[PlannedBag], shares: Sequence[float], able: Sequence[in
     return best[0][1]
 
 
-def _greedy(order: Sequence[PlannedBag], shares: Sequence[float], able: Sequence[int]) -> list[int]:
+def _greedy(
+    order: Sequence[PlannedBag],
+    shares: Sequence[float],
+    able: Sequence[int],
+    fixed: Sequence[int | None],
+) -> list[int]:
     load = _Load(order, shares)
-    owner: list[int] = []
-    for bag in order:
-        first = [place for place, day in enumerate(load.days) if day <= bag.day][-1]
+    owner = [-1 if who is None else who for who in fixed]
+    for bag, who in zip(order, owner, strict=True):
+        if who >= 0:
+            load.add(who, bag)
+    for place, bag in enumerate(order):
+        if owner[place] >= 0:
+            continue
+        first = [at for at, day in enumerate(load.days) if day <= bag.day][-1]
         who = min(able, key=lambda w: (load.grams[w][first] + bag.gross_g) / shares[w])
         load.add(who, bag)
-        owner.append(who)
-    return _mended(order, owner, able, load)
+        owner[place] = who
+    return _mended(order, owner, able, load, np.array([who is None for who in fixed]))
 
 
 def _mended(
-    order: Sequence[PlannedBag], owner: Sequence[int], able: Sequence[int], load: _Load
+    order: Sequence[PlannedBag],
+    owner: Sequence[int],
+    able: Sequence[int],
+    load: _Load,
+    free: NDArray[np.bool_],
 ) -> list[int]:
     """The owners after the best single move, else the best swap, as long as one helps."""
     excess = np.array(load.grams) - np.outer(load.shares, load.total)  # carriers x mornings
     lies = np.array([[bag.gross_g * (day <= bag.day) for day in load.days] for bag in order])
     owners = np.array(owner)
     for _ in range(_ROUNDS):
-        if not (_moved(excess, lies, owners, able) or _swapped(excess, lies, owners, able)):
+        if not free.any():
+            break
+        one = _moved(excess, lies, owners, able, free)
+        if not (one or _swapped(excess, lies, owners, able, free)):
             break
     return [int(who) for who in owners]
 
 
-def _moved(excess: Array, lies: Array, owners: Places, able: Sequence[int]) -> bool:
+def _moved(
+    excess: Array, lies: Array, owners: Places, able: Sequence[int], free: NDArray[np.bool_]
+) -> bool:
     """Give the one bag to the one person that helps most; False when nothing helps."""
     tried = [
         (_measures(excess, owners, lies, np.full_like(owners, who)), who)
@@ -267,7 +311,7 @@ def _moved(excess: Array, lies: Array, owners: Places, able: Sequence[int]) -> b
         if bool((owners != who).any())
     ]
     for (unfair, _), who in tried:
-        unfair[owners == who] = np.inf
+        unfair[(owners == who) | ~free] = np.inf
     best = _best([measures for measures, _ in tried], excess)
     if best is None:
         return False
@@ -279,11 +323,13 @@ def _moved(excess: Array, lies: Array, owners: Places, able: Sequence[int]) -> b
     return True
 
 
-def _swapped(excess: Array, lies: Array, owners: Places, able: Sequence[int]) -> bool:
+def _swapped(
+    excess: Array, lies: Array, owners: Places, able: Sequence[int], free: NDArray[np.bool_]
+) -> bool:
     """Swap the two bags that help most, one of them from who carries most above their part."""
     worst = int(excess.max(axis=1).argmax())
-    mine = np.flatnonzero(owners == worst)
-    others = np.flatnonzero((owners != worst) & np.isin(owners, able))
+    mine = np.flatnonzero((owners == worst) & free)
+    others = np.flatnonzero((owners != worst) & np.isin(owners, able) & free)
     if not len(mine) or not len(others):
         return False
     tried = [
@@ -315,6 +361,8 @@ def _best(tried: Sequence[tuple[Array, Array]], excess: Array) -> tuple[int, int
     now = (float(excess.max()), float((excess**2).sum()))
     best: tuple[tuple[float, float], tuple[int, int]] | None = None
     for at, (unfair, squares) in enumerate(tried):
+        if not np.isfinite(unfair.min()):
+            continue
         least = np.flatnonzero(unfair <= unfair.min() + _SAME_G)
         place = int(least[squares[least].argmin()])
         measure = (float(unfair[place]), float(squares[place]))

@@ -10,7 +10,7 @@ from msgspec import Struct
 from fellfare.mistake import Finding
 from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.label import BagLabel, LabelStep, add_in_said, by_dish, label_step, labels
-from fellfare.provision.planned import Planned, date_of, findings_for, in_order
+from fellfare.provision.planned import Planned, Share, date_of, findings_for, in_order
 
 
 class CardMeal(Struct, frozen=True, kw_only=True):
@@ -94,9 +94,11 @@ def trail_card(
     opened: set[str] = {""}
     for day in sorted({dish.day for dish in plan}):
         meals = tuple(
-            _meal(dish, of_dish[place], [texts[bag.number] for bag in of_dish[place]], everybody)
+            _meal(dish, who, mine, [texts[bag.number] for bag in mine], everybody)
             for place, dish in enumerate(plan)
             if dish.day == day
+            for who in _plates(dish)
+            for mine in [_bags_of(who, of_dish[place])]
         )
         here = [dish for dish in plan if dish.day == day]
         stops = tuple(dict.fromkeys(d.stop for d in here if d.stop not in opened))
@@ -119,36 +121,70 @@ def trail_card(
     return TrailCard(title=title, days=tuple(days), standing=STANDING)
 
 
+def _plates(dish: Planned) -> list[tuple[Share, ...]]:
+    """Who makes it together: one pot; or, each with bags of their own, those who eat alike."""
+    if not dish.apart:
+        return [dish.eaters]
+    alike: dict[tuple[float, tuple[str, ...]], list[Share]] = {}
+    for eater in dish.eaters:
+        alike.setdefault((eater.servings, eater.without), []).append(eater)
+    return [tuple(some) for some in alike.values()]
+
+
+def _bags_of(who: Sequence[Share], bags: Sequence[PlannedBag]) -> list[PlannedBag]:
+    names = {eater.name for eater in who}
+    return [bag for bag in bags if names & set(bag.eaters)]
+
+
 def _meal(
     dish: Planned,
+    who: Sequence[Share],
     mine: Sequence[PlannedBag],
     said: Sequence[BagLabel],
     everybody: set[str],
 ) -> CardMeal:
-    factor = dish.servings / dish.sheet.eaters
+    """Water and add-ins are those of one pot, or of one eater where each has an own one."""
+    names = tuple(eater.name for eater in who)
+    each = dish.apart and len(names) > 1
+    servings = sum(eater.servings for eater in who)
+    factor = (who[0].servings if each else servings) / dish.sheet.eaters
     camp = [step for step in dish.sheet.steps if step.where == "camp"]
-    names = tuple(eater.name for eater in dish.eaters)
     energy, unknown = energy_of(mine)
+    not_for = _once(line for text in said for line in text.not_for)
+    shown = "all" if set(names) == everybody else ", ".join(names)
     return CardMeal(
         time=dish.time,
         dish=dish.dish,
         eaters=names,
-        who="all" if set(names) == everybody else ", ".join(names),
+        who=f"each of {shown}" if each else shown,
         bags=tuple(bag.number for bag in mine),
-        bag_lines=tuple(
-            f"bag {bag.number} {bag.name}" + (f", {bag.mass_g:.0f} g" if bag.mass_g >= 0.5 else "")
-            for bag in mine
-        ),
+        bag_lines=tuple(_bag_lines(mine, names if each else ())),
         steps=tuple(label_step(step, factor) for step in camp),
         add_ins=_once(add_in_said(one) for text in said for one in text.add_ins),
-        not_for=_once(line for text in said for line in text.not_for),
-        water_ml=sum((step.water_ml or 0.0) * factor for step in camp),
+        not_for=not_for,
+        water_ml=sum((step.water_ml or 0.0) for step in camp) * servings / dish.sheet.eaters,
         water_unknown=any(step.water_unknown for step in camp),
         mass_g=sum(bag.mass_g for bag in mine),
         energy_kcal=energy,
         energy_unknown=unknown,
-        findings=tuple(one for one in findings_for(dish) if one.severity != "note"),
+        findings=tuple(
+            one
+            for one in findings_for(dish)
+            # What may hold an allergen stands boxed above; what holds it is said twice.
+            if one.severity == "error"
+            or (one.severity == "caution" and not (not_for and one.rule == "allergen"))
+        ),
     )
+
+
+def _bag_lines(bags: Sequence[PlannedBag], names: Sequence[str]) -> Iterable[str]:
+    """'bag 17 porridge, 130 g'; by eater where each has bags of their own."""
+    for name in names or ("",):
+        mine = [bag for bag in bags if not name or name in bag.eaters]
+        for place, bag in enumerate(mine):
+            lead = f"{name}: " if name and place == 0 else ""
+            grams = f", {bag.mass_g:.0f} g" if bag.mass_g >= 0.5 else ""
+            yield f"{lead}bag {bag.number} {bag.name}{grams}"
 
 
 def energy_of(bags: Iterable[PlannedBag]) -> tuple[float, tuple[str, ...]]:

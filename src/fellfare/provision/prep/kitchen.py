@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Final
 
@@ -10,6 +11,12 @@ from fellfare.provision.label import SAID
 from fellfare.provision.planned import Planned, findings_for
 from fellfare.provision.prep.task import LEAD, Clock, Kind, Task
 from fellfare.recipe.document import Act
+
+#: Notes that ask for a knife or a grater; others ('toasted', 'unsalted') say what to buy.
+_CUT: Final = re.compile(
+    r"\b(chop|cut|dic|slic|minc|grat|shred|crush|crumbl|cub|halv|quarter|strip|rub|snip|torn|tear"
+    r"|ston|pit|peel|break|broken|ground|grind)"
+)
 
 #: Acts at home that are kitchen work of their own.
 _COOKS: Final = ("boil", "simmer", "fry", "bake", "heat", "steep", "soak")
@@ -71,7 +78,7 @@ def cutting_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Cl
         groups.setdefault((bag.stop, plan[bag.dish_number].dish), []).append(bag)
     tasks = []
     for (stop, title), mine in groups.items():
-        noted = [content for bag in mine for content in bag.contents if content.note]
+        noted = [content for bag in mine for content in bag.contents if _CUT.search(content.note)]
         if not noted:
             continue
         grams: dict[tuple[str, str], float] = {}
@@ -106,18 +113,11 @@ def bag_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Clock)
     for (stop, place), mine in groups.items():
         dish = plan[place]
         foods = [food for bag in mine for food in bag.foods]
-        lines = "; ".join(
-            f"bag {bag.number} {bag.name}: "
-            + ", ".join(
-                f"{c.food.name} {'to taste' if c.mass_g is None else f'{c.mass_g:.1f} g'}"
-                for c in bag.contents
-            )
-            for bag in mine
-        )
+        lines = "".join(f"\n{_filled(bag)}" for bag in mine)
         tasks.append(
             Task(
                 kind="weigh",
-                text=f"Weigh for day {dish.day} {dish.time}, {dish.dish}: {lines}",
+                text=f"Weigh for day {dish.day} {dish.time}, {dish.dish}:{lines}",
                 dish=dish.dish,
                 stop=stop,
                 foods=tuple(dict.fromkeys(food.name for food in foods)),
@@ -135,28 +135,45 @@ def bag_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Clock)
                 ),
             )
         )
-        tasks.append(
-            Task(
-                kind="bag",
-                text="Label, fill, press the air out, close: "
-                + "; ".join(
-                    f"bag {bag.number} in {bag.size or 'a bag by eye'}"
-                    + (f", second bag ({bag.second_why})" if bag.second_bag else "")
-                    + "".join(f"; {said}" for said in bag.advice if not said.startswith("Hot"))
-                    for bag in mine
-                ),
-                dish=dish.dish,
-                stop=stop,
-                foods=(),
-                in_g=None,
-                out_g=sum(bag.gross_g for bag in mine),
-                days_before=0,
-                latest=clock.latest(stop, 0),
-                earliest=None,
-                bags=tuple(bag.number for bag in mine),
-            )
-        )
+    tasks += [_closing(stop, bags, clock) for stop in dict.fromkeys(bag.stop for bag in bags)]
     return tasks
+
+
+def _filled(bag: PlannedBag) -> str:
+    """'bag 17 oats (for Ada), snack bag: rolled oats 60 g, walnuts to taste'."""
+    inside = ", ".join(
+        f"{c.food.name} {'to taste' if c.mass_g is None else f'{round(c.mass_g, 1):g} g'}"
+        for c in bag.contents
+    )
+    words = [bag.size or "a bag by eye", *(["second bag"] if bag.second_bag else ())]
+    words += [said for said in bag.advice if not said.startswith("Hot water")]
+    return (
+        f"bag {bag.number} {bag.name} (for {', '.join(bag.eaters)}): {inside}.  "
+        f"In: {'; '.join(words)}"
+    )
+
+
+def _closing(stop: str, bags: Sequence[PlannedBag], clock: Clock) -> Task:
+    """One task for all bags of one place."""
+    mine = [bag for bag in bags if bag.stop == stop]
+    double = sum(1 for bag in mine if bag.second_bag)
+    why = dict.fromkeys(bag.second_why for bag in mine if bag.second_bag)
+    text = f"Label, fill, press the air out, close: {len(mine)} bags"
+    if double:
+        text += f", {double} of them in a second bag ({'; '.join(why)})"
+    return Task(
+        kind="bag",
+        text=f"{text}.  Tick them off on the packing list.",
+        dish="",
+        stop=stop,
+        foods=(),
+        in_g=None,
+        out_g=sum(bag.gross_g for bag in mine),
+        days_before=0,
+        latest=clock.latest(stop, 0),
+        earliest=None,
+        bags=tuple(bag.number for bag in mine),
+    )
 
 
 def _kind(act: Act) -> Kind:

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
+
+from msgspec.structs import replace
 
 from fellfare.mistake import Finding
 from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.carrying import LIMIT_SHARE, Assignment, Carrier, carrying
 from fellfare.provision.trip.own import Own, OwnCarrier
 from fellfare.trip.plan import TripPlan
+
+#: So much above the fair part is borne for the sake of one's own food on one's own back
+#: [g]: own judgement, a small bottle of water.
+NEAR_G: Final = 400.0
 
 
 def assigned(
@@ -31,7 +38,7 @@ def assigned(
         Carrier(name=walker.name, body_kg=walker.mass_kg, share=said[walker.name].share)
         for walker in plan.trip.walkers
     ]
-    shared = carrying(bags, carriers)
+    shared = _divided(bags, carriers)
     found = []
     for place, walker in enumerate(plan.trip.walkers):
         limit = said[walker.name].limit_share or plan.trip.rules.most_load_share or LIMIT_SHARE
@@ -56,6 +63,44 @@ def assigned(
                 )
             )
     return shared, tuple(found)
+
+
+def _divided(bags: Sequence[PlannedBag], carriers: Sequence[Carrier]) -> tuple[Assignment, ...]:
+    """All bags of one dish on one back; what one eats alone on one's own, where that is fair.
+
+    Who would carry more than :data:`NEAR_G` above their part gives dishes to others.
+    """
+    dishes: dict[tuple[int, tuple[str, ...]], list[PlannedBag]] = {}
+    for bag in bags:
+        whole = bag.eaters if len(bag.eaters) == 1 else ()
+        dishes.setdefault((bag.dish_number, whole), []).append(bag)
+    units = [
+        replace(some[0], number=number, mass_g=sum(bag.gross_g for bag in some), tare_g=0.0)
+        for number, some in enumerate(dishes.values())
+    ]
+    inside = [[bag.number for bag in some] for some in dishes.values()]
+    able = {one.name for one in carriers if one.share is None or one.share > 0}
+    owners = {
+        unit.number: unit.eaters[0]
+        for unit in units
+        if len(unit.eaters) == 1 and unit.eaters[0] in able
+    }
+    each = carrying(units, carriers, owners)
+    free = carrying(units, carriers)
+    chosen = [
+        own if own.unfair_g <= max(NEAR_G, anyhow.unfair_g) else anyhow
+        for own, anyhow in zip(each, free, strict=True)
+    ]
+    return tuple(
+        replace(
+            one,
+            carriers=tuple(
+                replace(c, bags=tuple(sorted(n for unit in c.bags for n in inside[unit])))
+                for c in one.carriers
+            ),
+        )
+        for one in chosen
+    )
 
 
 def morning_g(

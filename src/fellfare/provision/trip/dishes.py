@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
 from msgspec import Struct
 
 from fellfare.menu.answer import Plate
 from fellfare.mistake import Mistake
+from fellfare.pantry.allergens import GROUPS
+from fellfare.pantry.food import Allergen
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.planned import Planned, Share, in_order
 from fellfare.provision.trip.taken_up import Take, reached, taken_up, takes_of
@@ -174,9 +176,19 @@ def _share(walker: Walker, servings: float, plan: TripPlan) -> Share:
     return Share(
         name=walker.name,
         servings=servings,
-        avoids=tuple(walker.avoids),
+        avoids=_folded(walker.avoids),
         risks=told if told or asked else None,
     )
+
+
+def _folded(avoids: Sequence[Allergen]) -> tuple[str, ...]:
+    """Whole groups by their word again, the largest first: 'tree-nut' for every tree nut."""
+    rest, words = list(avoids), []
+    for word, agents in sorted(GROUPS.items(), key=lambda group: -len(group[1])):
+        if set(agents) <= set(rest):
+            words.append(word)
+            rest = [agent for agent in rest if agent not in agents]
+    return (*words, *rest)
 
 
 def place_m(day: PlanDay, time: str) -> float:
