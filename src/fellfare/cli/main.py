@@ -22,6 +22,7 @@ COMMANDS: Final = {
     "scale": ("scale", "Write a recipe for another number of eaters."),
     "food": ("food", "Search the pantry, or show one food with its sources."),
     "camp": ("camp", "Single questions: boiling, fuel, soaking, gas in the cold, stove or none."),
+    "menu": ("menu", "The dishes of a walk at the least mass carried, with the proof."),
     "walk": ("walk", "Stages, arrival times and what each walker needs on each day."),
     "publish": (
         "publish",

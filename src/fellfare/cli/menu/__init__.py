@@ -1,0 +1,237 @@
+"""``fellfare menu TRIP``: what is eaten when, at the least carried mass, with the proof."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Literal
+
+import click
+from msgspec.structs import replace
+
+from fellfare.cli.menu.watching import watching
+from fellfare.cli.told import tell
+from fellfare.files.menu_json import dishes_data, front_data, menu_data
+from fellfare.files.menu_toml import menu_text as menu_document
+from fellfare.files.recipe_folder import read_recipes_of
+from fellfare.files.trip_toml import TripFile, read_ground, read_trip
+from fellfare.files.writing import write_text
+from fellfare.menu.asked import Asked, question_of_trip
+from fellfare.menu.asked.here import dishes_here
+from fellfare.menu.front import front
+from fellfare.menu.settling import settle_trip
+from fellfare.menu.trip_menu import TripMenu, trip_menu
+from fellfare.menu.trying import Trying
+from fellfare.menu.written import written
+from fellfare.mistake import Finding, Mistake, worst
+from fellfare.safety import standing_findings
+from fellfare.trip.plan import TripPlan, plan_trip
+from fellfare.trip.wishes import FixedDish
+
+#: What is always said under a menu.
+_STANDING = ("who-decides", "allergens-declared", "how-well-known", "water")
+#: More different dinners, or less money.
+By = Literal["variety", "cost"]
+
+
+@click.command()
+@click.argument("trip", type=click.Path(path_type=Path))
+@click.option(
+    "--gap",
+    type=click.FloatRange(0, 0.5),
+    default=0.01,
+    show_default=True,
+    metavar="SHARE",
+    help="Enough when no menu can be lighter by more than this share.",
+)
+@click.option(
+    "--seconds",
+    type=click.FloatRange(0.5, 86_400),
+    default=30.0,
+    show_default=True,
+    help="Longest search; then the best found counts.",
+)
+@click.option(
+    "--fix",
+    "fixes",
+    type=(int, str, str),
+    multiple=True,
+    metavar="DAY TIME DISH",
+    help="This dish there, whatever it weighs (repeat).",
+)
+@click.option(
+    "--without", multiple=True, metavar="DISH", help="Not this dish, by its file name (repeat)."
+)
+@click.option(
+    "--front",
+    "by",
+    type=click.Choice(["variety", "cost"]),
+    help="Instead: what one more different dinner, or less money, costs in grams.",
+)
+@click.option("--dishes", is_flag=True, help="Instead: which recipes can be made on which day.")
+@click.option(
+    "--out", type=click.Path(path_type=Path, dir_okay=False), help="Save the menu as a document."
+)
+@click.option("--replace", "over", is_flag=True, help="Write over an older document.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+def command(
+    trip: Path,
+    gap: float,
+    seconds: float,
+    fixes: tuple[tuple[int, str, str], ...],
+    without: tuple[str, ...],
+    by: By | None,
+    dishes: bool,
+    out: Path | None,
+    over: bool,
+    as_json: bool,
+) -> None:
+    """Choose the dishes of the walk in TRIP (a TOML document) at the least mass carried.
+
+    Every rule of the trip is kept; how far the answer can be from the best is proven.
+    Ctrl-C ends the search, and the best found so far is shown.
+    """
+    if out is not None and not over and out.exists():
+        raise Mistake(
+            "file-exists",
+            "the file is there already",
+            "choose another name, or say --replace",
+            str(out),
+        )
+    file = _wished(read_trip(trip), fixes, without)
+    plan = _planned(file)
+    folder = read_recipes_of(file)
+    try:
+        asked = question_of_trip(plan, folder.recipes, folder.pantry)
+    except Mistake as mistake:
+        raise file.placed(mistake) from None
+    used = {food.id for dish in asked.dishes for food in dish.foods}
+    labels = tuple(one for one in folder.findings if used & set(one.about))
+    tries = Trying(gap=gap, seconds=seconds, clock=time.monotonic)
+    if dishes:
+        _show_dishes(asked, labels, as_json)
+    elif by is not None:
+        _show_front(asked, by, tries, labels, as_json)
+    else:
+        menu = planned_menu(asked, tries, labels)
+        if out is not None and menu.plates:
+            write_text(out, menu_document(written(menu)), replace=over)
+        _show(menu, plan, out, as_json)
+
+
+def planned_menu(asked: Asked, tries: Trying, findings: Iterable[Finding] = ()) -> TripMenu:
+    """The settled menu of a trip; usual wishes for variety give way before those written."""
+    with watching() as watch:
+        done, whole = settle_trip(asked, tries, watch)
+        said = tuple(findings)
+        if not done.menu.plates and asked.usual and not watch.stopped:
+            again, rest = settle_trip(asked, tries, watch, usual=False)
+            if again.menu.plates:
+                done, whole = again, rest
+                said = (*said, _gave_way(asked))
+    return trip_menu(asked, done, whole, findings=said)
+
+
+def _gave_way(asked: Asked) -> Finding:
+    return Finding(
+        severity="note",
+        rule="usual-variety-dropped",
+        text=f"No menu was found with {'; '.join(asked.usual)}: nobody asked for it, so it gave "
+        "way.",
+        source="common practice, no source",
+    )
+
+
+def _wished(
+    file: TripFile, fixes: tuple[tuple[int, str, str], ...], without: tuple[str, ...]
+) -> TripFile:
+    """The trip with the wishes of the command line added to its own."""
+    trip = file.trip
+    times = [one.name for one in trip.eating]
+    for day, eating, _ in fixes:
+        if eating not in times:
+            raise Mistake(
+                "unknown-eating-time",
+                f"no eating time is called {eating!r}",
+                f"choose from {', '.join(times)}",
+                "--fix",
+            )
+        if day < 1:
+            raise Mistake("day-out-of-range", f"there is no day {day}", "count from 1", "--fix")
+    fixed = tuple(FixedDish(day=day, eating=eating, dish=dish) for day, eating, dish in fixes)
+    rules = replace(trip.rules, never=(*trip.rules.never, *without))
+    return TripFile(file.path, file.text, replace(trip, fixed=(*trip.fixed, *fixed), rules=rules))
+
+
+def _planned(file: TripFile) -> TripPlan:
+    try:
+        return plan_trip(file.trip, read_ground(file))
+    except Mistake as mistake:
+        # A mistake of the track carries its file and line already.
+        raise (mistake if str(file.path) in mistake.where else file.placed(mistake)) from None
+
+
+def _show(menu: TripMenu, plan: TripPlan, out: Path | None, as_json: bool) -> None:
+    if as_json:
+        click.echo(json.dumps(menu_data(menu), ensure_ascii=False, indent=1))
+    else:
+        from fellfare.cli.layout import paragraph
+        from fellfare.cli.menu.text import menu_text
+
+        click.echo(menu_text(menu, _times(plan)))
+        for note in standing_findings():
+            if menu.days and note.rule in _STANDING:
+                click.echo("\n".join(paragraph(note.text, "    ", "  · ")))
+        if out is not None and menu.plates:
+            click.echo(f"Saved as {out}")
+        tell(menu.findings)
+    raise SystemExit(1 if not menu.plates or worst(menu.findings) == "error" else 0)
+
+
+def _times(plan: TripPlan) -> list[str]:
+    """Eating times in the order in which a day holds them."""
+    order = [meal.name for day in plan.days for meal in day.meals]
+    hours = {one.name: one.hour for one in plan.trip.eating}
+    walking = [name for name in dict.fromkeys(order) if hours.get(name) is None]
+    clock = sorted(
+        (n for n in dict.fromkeys(order) if n not in walking), key=lambda n: hours[n] or 0
+    )
+    noon = sum((hours[name] or 0) <= 10 for name in clock)
+    return [*clock[:noon], *walking, *clock[noon:]]
+
+
+def _show_dishes(asked: Asked, labels: tuple[Finding, ...], as_json: bool) -> None:
+    here = dishes_here(asked)
+    findings = (*asked.findings, *labels)
+    title = f"{asked.plan.trip.title}: what can be made where"
+    if as_json:
+        data = dishes_data(asked.plan.trip.title, here, findings)
+        click.echo(json.dumps(data, ensure_ascii=False, indent=1))
+    else:
+        from fellfare.cli.menu.text import dishes_text
+
+        click.echo(dishes_text(title, here))
+        tell(findings)
+    raise SystemExit(1 if worst(findings) == "error" else 0)
+
+
+def _show_front(
+    asked: Asked, by: By, tries: Trying, labels: tuple[Finding, ...], as_json: bool
+) -> None:
+    question = asked.question(asked.first_need_kcal)
+    dinners = tuple(dict.fromkeys(slot.time for slot in question.slots if slot.meal == "dinner"))
+    times = dinners or tuple(dict.fromkeys(slot.time for slot in question.slots))
+    with watching() as watch:
+        drawn = front(question, by, times, tries=tries, watch=watch)
+    findings = (*asked.findings, *labels)
+    if as_json:
+        data = front_data(asked.plan.trip.title, drawn, findings)
+        click.echo(json.dumps(data, ensure_ascii=False, indent=1))
+    else:
+        from fellfare.cli.menu.text import front_text
+
+        click.echo(front_text(asked.plan.trip.title, drawn))
+        tell(findings)
+    raise SystemExit(1 if not drawn.points or worst(findings) == "error" else 0)

@@ -1,0 +1,288 @@
+"""The menu of a trip as text of at most 80 columns; it draws, it does not reckon."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from fellfare.cli.layout import bar, heading, number, paragraph, shown_width, table
+from fellfare.menu.asked.here import DishHere
+from fellfare.menu.front import Front
+from fellfare.menu.trip_menu import DayOfMenu, MealOfMenu, TripMenu
+
+#: Walkers side by side in the table of days.
+_ABREAST: Final = 3
+_BAR: Final = 30
+_WAYS: Final = {
+    "dry": "as it is",
+    "cold-soak": "cold",
+    "hot-pour": "pour-on",
+    "boil": "on the fire",
+}
+
+
+def menu_text(menu: TripMenu, times: Sequence[str]) -> str:
+    """The whole menu; ``times`` are the eating times in the order of a day."""
+    lines = [*_head(menu)]
+    if not menu.days:
+        return "\n".join([*lines, *_none(menu)])
+    lines += _shared(menu)
+    for walker in menu.walkers:
+        lines += _own(menu, walker, times)
+    lines += _legend(menu) + _by_day(menu) + _curve(menu) + _proof(menu)
+    return "\n".join(lines)
+
+
+def _head(menu: TripMenu) -> list[str]:
+    title = paragraph(menu.title, "", "")
+    lines = [*title, "═" * max(map(shown_width, title))]
+    if menu.days:
+        food_g = (menu.mass_g or 0.0) - menu.fuel_g + menu.ration_g
+        parts = [
+            f"{len(menu.walkers)} walker{'s' * (len(menu.walkers) != 1)}",
+            f"{len(menu.days)} day{'s' * (len(menu.days) != 1)}",
+            f"{food_g / 1000:.2f} kg of food as packed",
+            f"{number(menu.energy_kcal)} kcal, {menu.energy_kcal / max(food_g, 1.0):.1f} kcal/g",
+        ]
+        lines += paragraph(" · ".join(parts), "  ")
+    return lines
+
+
+def _none(menu: TripMenu) -> list[str]:
+    if menu.verdict == "stopped":
+        lines = paragraph(
+            "No menu was found in the time given; whether there is one is not known.  Give it "
+            "longer (--seconds 120), or loosen a rule.",
+            "  ",
+        )
+    else:
+        lines = paragraph("There is no menu that keeps all of these rules.", "  ")
+    if menu.gives:
+        lines += heading("What would have to give")
+        for give in menu.gives:
+            amount = f"{give.amount:,.2f}".rstrip("0").rstrip(".").replace(",", " ")
+            lines += paragraph(
+                f"{give.wish}: {give.gives} ({amount} {give.unit})", "      ", "  · "
+            )
+    return lines
+
+
+def _shared(menu: TripMenu) -> list[str]:
+    """Meals out of one pot, with everybody's part."""
+    pots: dict[tuple[str, tuple[str, ...]], list[MealOfMenu]] = {}
+    for day in menu.days:
+        for meal in day.meals:
+            if meal.shared:
+                who = tuple(one.walker for one in meal.helpings)
+                pots.setdefault((meal.time, who), []).append(meal)
+    lines = []
+    for (time, who), meals in pots.items():
+        lines += heading(f"{time.capitalize()} out of one pot: {', '.join(who)} [g]")
+        rows = [["day", "dish", *who]]
+        rows += [
+            [str(meal.day), meal.title, *(f"{one.mass_g:.0f}" for one in meal.helpings)]
+            for meal in meals
+        ]
+        lines += table(rows, [-3, 80, *(-max(4, len(name)) for name in who)])
+    return lines
+
+
+def _own(menu: TripMenu, walker: str, times: Sequence[str]) -> list[str]:
+    """A walker's own dishes: days down, eating times across."""
+    mine: dict[tuple[int, str], list[str]] = {}
+    for day in menu.days:
+        for meal in day.meals:
+            if meal.shared or all(one.walker != walker for one in meal.helpings):
+                continue
+            name = meal.dish + (f" ×{meal.times}" if meal.times > 1 else "")
+            mine.setdefault((day.day, meal.time), []).append(name)
+        for ration in day.rations:
+            if ration.walker == walker:
+                told = f"by weight: {ration.mass_g:.0f} g"
+                for time in ration.times:
+                    mine.setdefault((day.day, time), []).append(told)
+    across = [time for time in times if any(key[1] == time for key in mine)]
+    if not across:
+        return []
+    width = max(12, (80 - 3 - len(across)) // len(across))
+    rows = [["day", *across]]
+    for day in menu.days:
+        cells = [mine.get((day.day, time), []) for time in across]
+        for at in range(max(map(len, cells))):
+            first = str(day.day) if at == 0 else ""
+            rows.append([first, *(cell[at] if at < len(cell) else "" for cell in cells)])
+    return heading(f"{walker}, own dishes") + table(rows, [-3, *[width] * len(across)])
+
+
+def _legend(menu: TripMenu) -> list[str]:
+    """Every dish of the menu with its full name and how much of it there is."""
+    eaten: dict[str, tuple[str, float, float, float]] = {}
+    for day in menu.days:
+        for meal in day.meals:
+            _, servings, mass, energy = eaten.get(meal.dish, ("", 0.0, 0.0, 0.0))
+            eaten[meal.dish] = (
+                meal.title,
+                servings + sum(one.servings for one in meal.helpings),
+                mass + sum(one.mass_g for one in meal.helpings),
+                energy + meal.energy_kcal,
+            )
+    rows = [["dish", "name", "serv.", "g", "kcal/g"]]
+    for dish, (title, servings, mass, energy) in sorted(eaten.items()):
+        rows.append([dish, title, f"{servings:.2f}", f"{mass:.0f}", f"{energy / mass:.1f}"])
+    lines = heading(f"The {len(eaten)} dishes")
+    return lines + table(rows, [30, 29, -5, -5, -6])
+
+
+def _by_day(menu: TripMenu) -> list[str]:
+    lines: list[str] = []
+    for begin in range(0, len(menu.walkers), _ABREAST):
+        names = menu.walkers[begin : begin + _ABREAST]
+        lines += heading("Mass and energy by day")
+        rows = [["day", *(cell for name in names for cell in (name, "kcal", "of"))]]
+        rows += [[str(day.day), *_eaters(day, names)] for day in menu.days]
+        rows.append(["all", *_sums(menu, names)])
+        lines += table(rows, [-3, *[-7, -7, -7] * len(names)])
+    lines += paragraph(
+        "Grams as packed and kcal of what is eaten that day, 'of' so many kcal that are to be "
+        "carried: need under the load of this menu, times coverage and appetite.",
+        "  ",
+    )
+    return lines
+
+
+def _eaters(day: DayOfMenu, names: Sequence[str]) -> list[str]:
+    mine = {one.walker: one for one in day.eaters}
+    return [
+        cell
+        for name in names
+        for cell in (
+            f"{mine[name].food_g:.0f} g",
+            number(mine[name].energy_kcal),
+            number(mine[name].target_kcal),
+        )
+    ]
+
+
+def _sums(menu: TripMenu, names: Sequence[str]) -> list[str]:
+    out = []
+    for name in names:
+        mine = [one for day in menu.days for one in day.eaters if one.walker == name]
+        out += [
+            f"{number(sum(one.food_g for one in mine))} g",
+            number(sum(one.energy_kcal for one in mine)),
+            number(sum(one.target_kcal for one in mine)),
+        ]
+    return out
+
+
+def _curve(menu: TripMenu) -> list[str]:
+    """Food on the backs, morning by morning."""
+    totals = [sum(one.load_g for one in day.eaters) for day in menu.days]
+    most = max(totals, default=0.0)
+    rows = [["day", "", "kg", *menu.walkers]]
+    for day, total in zip(menu.days, totals, strict=True):
+        rows.append(
+            [
+                str(day.day),
+                bar(total / most if most else 0.0, _BAR),
+                f"{total / 1000:.1f}",
+                *(f"{one.load_g / 1000:.1f}" for one in day.eaters),
+            ]
+        )
+    lines = heading("Food on the backs in the morning")
+    return lines + table(rows, [-3, _BAR, -5, *(-max(5, len(name)) for name in menu.walkers)])
+
+
+def _proof(menu: TripMenu) -> list[str]:
+    lines = heading("How good is it?")
+    mass = menu.mass_g or 0.0
+    fuel = f", {menu.fuel_g:.0f} g of it fuel for the dishes" if menu.fuel_g >= 1 else ""
+    if menu.verdict == "optimal":
+        told = f"No menu lighter than {number(mass)} g exists within these rules: this is it{fuel}."
+    else:
+        told = (
+            f"No menu under {number(menu.bound_mass_g)} g exists within these rules; this one has "
+            f"{number(mass)} g, {menu.gap:.1%} above{fuel}."
+        )
+        if menu.verdict == "stopped":
+            told += "  The search was ended by time or by you; longer may find a lighter one."
+    lines += paragraph(told, "  ")
+    if menu.rounds:
+        last = menu.rounds[-1]
+        many = "one round" if last.number == 1 else f"{last.number} rounds"
+        how = "agree" if menu.settled else "do not yet agree"
+        lines += paragraph(
+            f"Need and load {how} after {many}: the need it was planned for and the need that it "
+            f"brings about differ by {last.residual_kcal:.1f} kcal a day at most, "
+            f"{last.residual_g:.1f} g of food.",
+            "  ",
+        )
+    return lines
+
+
+def dishes_text(title: str, here: Iterable[DishHere]) -> str:
+    """What can be made on each day, and why not the rest."""
+    days: dict[int, list[DishHere]] = {}
+    for one in here:
+        days.setdefault(one.day, []).append(one)
+    head = paragraph(title, "", "")
+    lines = [*head, "═" * max(map(shown_width, head))]
+    for day, rows in days.items():
+        lines += heading(f"Day {day}")
+        groups: dict[tuple[str, tuple[str, ...]], list[DishHere]] = {}
+        for one in rows:
+            groups.setdefault((one.time, one.walkers), []).append(one)
+        for (time, who), dishes in groups.items():
+            lines += _time_here(time, who, dishes)
+    return "\n".join(lines)
+
+
+def _time_here(time: str, who: tuple[str, ...], dishes: Sequence[DishHere]) -> list[str]:
+    good = [one for one in dishes if not one.why_not]
+    lines = paragraph(
+        f"{time} ({', '.join(who)}): {len(good)} of {len(dishes)} can be made", "  ", "  "
+    )
+    for one in good:
+        marks = [_WAYS[one.way]]
+        if one.barred_for:
+            marks.append(f"not for {', '.join(one.barred_for)}")
+        if one.eat_by_day is not None:
+            marks.append(f"by day {one.eat_by_day}")
+        lines += paragraph(f"{one.dish} ({'; '.join(marks)})", "        ", "    + ")
+    why: dict[str, list[str]] = {}
+    for one in dishes:
+        if one.why_not:
+            why.setdefault(one.why_not, []).append(one.dish)
+    for reason, names in why.items():
+        lines += paragraph(f"{reason}: {', '.join(names)}", "        ", "    – ")
+    return lines
+
+
+def front_text(title: str, front: Front) -> str:
+    """The front: what one more different dinner, or less money, costs in grams."""
+    head = paragraph(title, "", "")
+    lines = [*head, "═" * max(map(shown_width, head))]
+    if not front.points:
+        return "\n".join([*lines, *paragraph(f"No front: {front.ended or front.first.verdict}.")])
+    heavy = max(point.menu.mass_g or 0.0 for point in front.points)
+    light = min(point.menu.mass_g or 0.0 for point in front.points)
+    by = "different" if front.by == "variety" else "cost"
+    lines += heading(f"Mass against {front.by}")
+    rows = [[by, "g", "none under", "more", ""]]
+    for point in front.points:
+        mass = point.menu.mass_g or 0.0
+        rows.append(
+            [
+                str(point.different) if front.by == "variety" else f"{point.cost or 0.0:.2f}",
+                number(mass),
+                number(point.menu.bound_g),
+                "" if point.step_g is None else f"+{number(point.step_g)}",
+                bar((mass - light) / (heavy - light) if heavy > light else 0.0, _BAR),
+            ]
+        )
+    lines += table(rows, [-9, -7, -10, -6, _BAR])
+    for sentence in front.sentences:
+        lines += paragraph(sentence, "    ", "  ")
+    if front.ended:
+        lines += paragraph(f"It ends here: {front.ended}.", "    ", "  ")
+    return "\n".join(lines)
