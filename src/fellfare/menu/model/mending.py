@@ -25,8 +25,8 @@ SECONDS = 4.0
 NODES = 400
 #: Kinds of neighbours, the cheap ones first.
 KINDS = ("steps", "two days", "common", "three days", "wide")
-#: A walker's day that touches a missed row comes before any other [g].
-FIRST_G = 1000.0
+#: The same where something is missed.
+REPAIRS = ("steps", "wide", "two days", "common", "three days")
 
 Move: TypeAlias = tuple[str, tuple[Unit, ...]]
 
@@ -56,20 +56,35 @@ class Losses:
                         total -= price.get(int(board.families[f].key[r]), 0.0) * times
             self.cell[cell] = total
 
-    def by_unit(self, plan: Plan) -> dict[Unit, float]:
+    def by_unit(self) -> dict[Unit, float]:
         """Per walker's day; what is common falls on all who eat it alike."""
-        board, search = self.search.board, self.search
+        board = self.search.board
         each = self.cell / np.maximum(1, np.diff(board.plate_start))
-        loss = {
+        return {
             unit: float(each[board.plate_cell[np.array(plates)]].sum())
-            for unit, plates in search.plates_of.items()
+            for unit, plates in self.search.plates_of.items()
         }
-        missed = plan.missed_rows() > 0
-        if missed.any():
-            for unit in loss:
-                if search.touches(unit, missed):
-                    loss[unit] += FIRST_G
-        return loss
+
+
+def troubled(search: Search, plan: Plan) -> set[Unit]:
+    """Walkers' days at which something is missed: a limit of that day or of all, a dish."""
+    board = search.board
+    rows, missed = board.rows, plan.missed_rows() > 0
+    found: set[Unit] = set()
+    cells = set(plan.missing)
+    for f in plan.over:
+        cells.update(board.families[f].cells.tolist())
+    for cell in cells:
+        for p in range(int(board.plate_start[cell]), int(board.plate_start[cell + 1])):
+            found.add((int(board.cell_day[cell]), int(board.plate_walker[p])))
+    if missed.any():
+        ofday = rows.rule >= 0
+        everywhere = missed & ~ofday
+        for day, walkers in search.walkers_on.items():
+            here = everywhere | (missed & ofday & (rows.day == day))
+            if here.any():
+                found.update((day, w) for w in walkers if search.touches((day, w), here))
+    return found
 
 
 class Mending:
@@ -90,7 +105,7 @@ class Mending:
         while not good(best):
             if self.search.halt("mending", best.cost() if best.whole else None):
                 break
-            move = self._next(losses.by_unit(best), tried)
+            move = self._next(losses.by_unit(), tried, troubled(self.search, best))
             if move is None:
                 break
             tried.add(move)
@@ -106,9 +121,17 @@ class Mending:
                 tried = {t for t in tried if not any(day in near for day, _ in t[1])} | {move}
         return best
 
-    def _next(self, loss: dict[Unit, float], tried: set[Move]) -> Move | None:
+    def _next(self, loss: dict[Unit, float], tried: set[Move], first: set[Unit]) -> Move | None:
         ranked = sorted(loss, key=lambda unit: (-round(loss[unit], 6), unit))
-        for kind in KINDS:
+        worst = [unit for unit in ranked if unit in first]
+        return self._untried(REPAIRS, worst, loss, tried) or self._untried(
+            KINDS, ranked, loss, tried
+        )
+
+    def _untried(
+        self, kinds: tuple[str, ...], ranked: list[Unit], loss: dict[Unit, float], tried: set[Move]
+    ) -> Move | None:
+        for kind in kinds:
             if kind == "common" and not (self.everyone and self.shared):
                 continue
             for day, walker in ranked:
@@ -147,17 +170,21 @@ class Mending:
         ]
         many = 2 * NEAR if kind == "wide" else NEAR
         by_steps = kind in ("steps", "wide")
+        first = min(day for day, _ in units)
+        waiting = None if by_steps else Waiting(board, cells=(), before=first)
         part = part_of(
             plan,
             {c: search.candidates(c, many, plan) for c in cells},
             portions=plates,
+            waiting=waiting,
+            guide=search.guide,
             by_steps=by_steps,
         )
         nodes = NODES if by_steps else None
         new = search.solve(plan, part, search.effort(MEND, seconds=SECONDS, nodes=nodes))
         if new is None or by_steps:
             return new
-        return search.portioned(new, sorted({day for day, _ in units}))
+        return search.portioned(new, units)
 
     def _common(self, plan: Plan, day: int) -> Plan | None:
         """Another common dish on one day, and everybody's own food after it."""
@@ -167,15 +194,15 @@ class Mending:
         own = [c for c in cells if board.cell_walker[c] >= 0]
         if not shared or not own:
             return None
-        new = search.common(plan, shared, own, None)
+        new = search.common(plan, shared, own, Waiting(board, cells=(), before=day))
         same = all(
             {r for r, _, _ in new.picks[c]} == {r for r, _, _ in plan.picks.get(c, ())}
             for c in shared
         )
         if same:
             return None
-        waiting = Waiting(board, search.relaxed.eaten, own)
+        waiting = Waiting(board, search.relaxed.eaten, own, before=day)
         for walker in search.walkers_on[day]:
             mine = [c for c in own if board.cell_walker[c] == walker]
             new = search.decide(new, mine, search.plates_of[day, walker], waiting)
-        return search.portioned(new, [day])
+        return search.portioned(new, [(day, walker) for walker in search.walkers_on[day]])

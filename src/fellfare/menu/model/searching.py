@@ -8,12 +8,12 @@ carried, and burdens the days before it, never the other way round.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import TypeAlias
 
 import numpy as np
 
-from fellfare.menu.model.board import Board
+from fellfare.menu.model.board import Board, Flags
 from fellfare.menu.model.part import Part, part_of, solve_part
 from fellfare.menu.model.plan import Plan
 from fellfare.menu.model.pricing import guide_of
@@ -124,18 +124,22 @@ class Search:
         waiting: Waiting | None,
         many: int = NEAR,
     ) -> Plan:
-        """Choose for these cells, the plates' portions with them."""
+        """Choose for these cells, the plates' portions with them; more candidates if too few."""
         if waiting is not None:
             waiting.decide(cells)
-        part = part_of(
-            plan,
-            {c: self.candidates(c, many, plan) for c in cells},
-            portions=plates,
-            waiting=waiting,
-            guide=self.guide,
-            by_steps=False,
-        )
-        return self.solve(plan, part, self.effort(FIRST)) or plan
+        for wider in (many, 3 * many, self.board.dishes):
+            part = part_of(
+                plan,
+                {c: self.candidates(c, wider, plan) for c in cells},
+                portions=plates,
+                waiting=waiting,
+                guide=self.guide,
+                by_steps=False,
+            )
+            new = self.solve(plan, part, self.effort(FIRST))
+            if new is not None and not any(c in new.missing for c in cells):
+                return new
+        return plan if new is None else new
 
     def common(
         self,
@@ -148,55 +152,67 @@ class Search:
         """Choose what all eat, with everybody's own food only estimated."""
         if waiting is not None:
             waiting.decide([*shared, *own])
-        near = {c: self.candidates(c, many, plan) for c in shared}
-        near |= {c: self.candidates(c, max(3, many // 2), plan) for c in own}
-        part = part_of(
-            plan,
-            near,
-            waiting=waiting,
-            guide=self.guide,
-            relaxed=frozenset(own),
-            by_steps=False,
-        )
-        new = self.solve(plan, part, self.effort(FIRST))
+        for wider in (many, 3 * many, self.board.dishes):
+            near = {c: self.candidates(c, wider, plan) for c in shared}
+            near |= {c: self.candidates(c, max(3, many // 2), plan) for c in own}
+            part = part_of(
+                plan,
+                near,
+                waiting=waiting,
+                guide=self.guide,
+                relaxed=frozenset(own),
+                by_steps=False,
+            )
+            new = self.solve(plan, part, self.effort(FIRST))
+            if new is not None and not any(c in new.missing for c in shared):
+                break
         return plan if new is None else new.without(own)
 
     # -- portions in whole steps ------------------------------------------------
 
-    def portioned(self, plan: Plan, days: Sequence[int] | None = None) -> Plan:
+    def portioned(self, plan: Plan, units: Collection[Unit] | None = None) -> Plan:
         """Portions of one walker's day after another, the dishes standing.
 
         The days before one that is being portioned are only priced: they come
         after it, with its final load. What a day's last walkers do to the rows
-        of its first is mended in another round.
+        of its first, and a day to those before it, is mended in another round.
         """
-        chosen = [day for day in self.days if days is None or day in days]
-        waiting = Waiting(self.board, cells=[c for day in chosen for c in self.cells_on[day]])
-        for day in chosen:
-            waiting.decide(self.cells_on[day])
-            walkers: Sequence[int] = self.walkers_on[day]
+        for day in self._days_of(units):
+            waiting = Waiting(self.board, cells=(), before=day)
+            walkers = [w for w in self.walkers_on[day] if units is None or (day, w) in units]
             for _ in range(1 + AGAIN):
                 for walker in walkers:
                     plan = self._portions(plan, (day, walker), waiting)
-                walkers = self._missing(plan, day, waiting)
+                walkers = self._missing(plan, day)
                 if not walkers:
                     break
             if self.halt("portions", None):
                 break
         return plan
 
+    def _days_of(self, units: Collection[Unit] | None) -> list[int]:
+        """The days of these units and those before them in their legs, the last first."""
+        if units is None:
+            return self.days
+        last: dict[int, int] = {}
+        for day, _ in units:
+            leg = int(self.board.legs[day - 1])
+            last[leg] = max(day, last.get(leg, day))
+        return [day for day in self.days if day <= last.get(int(self.board.legs[day - 1]), 0)]
+
     def _portions(self, plan: Plan, unit: Unit, waiting: Waiting | None) -> Plan:
         part = part_of(plan, {}, portions=self.plates_of[unit], waiting=waiting, guide=self.guide)
         return self.solve(plan, part, self.effort(PORTIONS, nodes=2000)) or plan
 
-    def _missing(self, plan: Plan, day: int, waiting: Waiting) -> list[int]:
+    def _missing(self, plan: Plan, day: int) -> list[int]:
         """Walkers of whom a row of that day is missed."""
         rows = self.board.rows
         missed = (plan.missed_rows() > 0) & (rows.rule >= 0) & (rows.day == day)
-        missed &= ~waiting.open_rows
-        return [w for w in self.walkers_on[day] if missed.any() and self.touches((day, w), missed)]
+        if not missed.any():
+            return []
+        return [w for w in self.walkers_on[day] if self.touches((day, w), missed)]
 
-    def touches(self, unit: Unit, flags: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> bool:
+    def touches(self, unit: Unit, flags: Flags) -> bool:
         """Does one of these rows hang on what that walker eats that day?"""
         rows = self.board.rows
         return any(

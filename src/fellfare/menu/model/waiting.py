@@ -14,14 +14,26 @@ class Waiting:
     """Cells that wait; how many of each row's terms lie in them; what they should bring.
 
     ``eaten`` says what the relaxation eats in each cell: its activity stands in
-    for the cell until it is decided. Without it the cells are taken to stand in
-    the plan already, only to be moved later. ``cells`` None: all.
+    for the cell until it is decided. ``cells`` None: all.
+
+    ``before``: the limits of the days before that one, in its leg, wait too.
+    What is eaten on a day burdens the days before it, whose portions are set
+    after it; until then the burden is only priced.
     """
 
     def __init__(
-        self, board: Board, eaten: Eaten | None = None, cells: Sequence[int] | None = None
+        self,
+        board: Board,
+        eaten: Eaten | None = None,
+        cells: Sequence[int] | None = None,
+        before: int | None = None,
     ) -> None:
         self.board, self.eaten = board, eaten
+        rows = board.rows
+        self.before: Flags = np.zeros(rows.count, dtype=np.bool_)
+        if before is not None:
+            leg = board.legs[rows.day - 1] == board.legs[before - 1]
+            self.before = (rows.rule >= 0) & leg & (rows.day < before)
         every = range(board.cells) if cells is None else cells
         self.cells: Flags = np.zeros(board.cells, dtype=np.bool_)
         self.cells[list(every)] = True
@@ -66,5 +78,5 @@ class Waiting:
 
     @property
     def open_rows(self) -> Flags:
-        """Rows that reach into a cell that waits."""
-        return np.asarray(self.terms > 0, dtype=np.bool_)
+        """Rows that reach into a cell that waits, or wait themselves."""
+        return np.asarray((self.terms > 0) | self.before, dtype=np.bool_)
