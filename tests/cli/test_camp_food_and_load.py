@@ -2,38 +2,11 @@
 
 from __future__ import annotations
 
-import json
-import sys
 from math import exp
 from typing import Any
 
 import pytest
-
-from fellfare.cli import main
-
-
-class Asked:
-    """Runs the real command line."""
-
-    def __init__(self, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
-        self.capsys, self.patch = capsys, monkeypatch
-
-    def __call__(self, *words: str) -> tuple[int, str, str]:
-        self.patch.setattr(sys, "argv", ["fellfare", "camp", *words])
-        with pytest.raises(SystemExit) as left:
-            main()
-        printed = self.capsys.readouterr()
-        return int(left.value.code or 0), printed.out, printed.err
-
-    def data(self, *words: str, status: int = 0) -> Any:
-        code, out, err = self(*words, "--json")
-        assert (code, err) == (status, "")
-        return json.loads(out)
-
-
-@pytest.fixture
-def ask(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Asked:
-    return Asked(capsys, monkeypatch)
+from tests.cli.asking_camp import Asked
 
 
 def rules(told: Any, *severities: str) -> set[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import sys
 from collections.abc import Iterator
 from contextlib import suppress
 from typing import Any, Final
@@ -11,8 +10,8 @@ from typing import Any, Final
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.cli.asking_camp import Asked
 
-from fellfare.cli import main
 from fellfare.cli.camp import QUESTIONS
 from fellfare.cli.camp.burning import read_fuel, read_pot
 from fellfare.cli.camp.reading import (
@@ -28,26 +27,6 @@ from fellfare.cli.camp.reading import (
 )
 from fellfare.cli.layout import WIDTH, shown_width
 from fellfare.mistake import Mistake
-
-
-class Asked:
-    """Runs the real command line."""
-
-    def __init__(self, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
-        self.capsys, self.patch = capsys, monkeypatch
-
-    def __call__(self, *words: str) -> tuple[int, str, str]:
-        self.patch.setattr(sys, "argv", ["fellfare", "camp", *words])
-        with pytest.raises(SystemExit) as left:
-            main()
-        printed = self.capsys.readouterr()
-        return int(left.value.code or 0), printed.out, printed.err
-
-
-@pytest.fixture
-def ask(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Asked:
-    return Asked(capsys, monkeypatch)
-
 
 FUEL: Final = ("fuel", "--water", "2L", "--from", "3", "--altitude", "1800")
 BOILED: Final = ("calibrate", "--water", "500ml", "--from", "15")

@@ -2,42 +2,13 @@
 
 from __future__ import annotations
 
-import json
-import sys
-from typing import Any
-
 import pytest
 from CoolProp.CoolProp import PropsSI
 from fluids.atmosphere import ATMOSPHERE_1976
 from iapws.iapws97 import _TSat_P
-
-from fellfare.cli import main
+from tests.cli.asking_camp import Asked
 
 CAN_80_20 = "isobutane 80, propane 20"
-
-
-class Asked:
-    """Runs the real command line."""
-
-    def __init__(self, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
-        self.capsys, self.patch = capsys, monkeypatch
-
-    def __call__(self, *words: str) -> tuple[int, str, str]:
-        self.patch.setattr(sys, "argv", ["fellfare", "camp", *words])
-        with pytest.raises(SystemExit) as left:
-            main()
-        printed = self.capsys.readouterr()
-        return int(left.value.code or 0), printed.out, printed.err
-
-    def data(self, *words: str, status: int = 0) -> Any:
-        code, out, err = self(*words, "--json")
-        assert (code, err) == (status, "")
-        return json.loads(out)
-
-
-@pytest.fixture
-def ask(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Asked:
-    return Asked(capsys, monkeypatch)
 
 
 @pytest.mark.parametrize("altitude", ["4200", "4200m", "4 200 m", "4.2 km", "13779.53 ft"])

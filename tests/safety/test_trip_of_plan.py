@@ -6,11 +6,15 @@ from typing import Any
 
 import msgspec
 import pytest
+from msgspec.structs import replace
 
 from fellfare.safety.trip import TripCase, WaterFact, check_trip
 from fellfare.safety.trip.planned import case_of_plan, findings_of_plan, hold_minutes_of
+from fellfare.trip.kit import Kitchen
 from fellfare.trip.plan import TripPlan, plan_trip
 from fellfare.trip.trip import Trip
+from fellfare.trip.way import DayWord, StageLine, Way
+from fellfare.walk.walker import Walker
 
 BODY = {"sex": "female", "age_y": 40, "height_cm": 170, "mass_kg": 65, "base_pack_kg": 6}
 
@@ -169,3 +173,25 @@ def test_a_hot_day_halves_the_hold_and_so_does_an_unknown_one(
 ) -> None:
     # USDA FSIS: 2 h, 1 h above 90 °F (32 °C).
     assert hold_minutes_of(day_c) == minutes
+
+
+def test_all_who_eat_cold_stand_in_one_finding() -> None:
+    walker = Walker(name="A", sex="male", age_y=35, height_cm=178, mass_kg=75, base_pack_kg=8)
+    walkers = tuple(replace(walker, name=name) for name in ("A", "B", "C"))
+    stage = StageLine(distance_m=10_000)
+    plan = plan_trip(
+        Trip(
+            title="x",
+            walkers=walkers,
+            way=Way(fire="none", day_c=15, night_c=5),
+            stages=(stage, stage),
+            days=(DayWord(day=2, fire="no-flame"),),
+            kitchens=(
+                Kitchen(walkers=("A", "B"), stove="gas-screened", fuel="gas"),
+                Kitchen(walkers=("C",)),
+            ),
+        )
+    )
+    (told,) = [f for f in findings_of_plan(plan) if f.rule == "hold-limit"]
+    assert told.text.startswith("A, B eat cold on day 2; C eats cold on days 1 to 2: ")
+    assert set(told.about) == {"A", "B", "C", "day 1", "day 2"}

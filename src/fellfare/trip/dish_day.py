@@ -187,7 +187,7 @@ def _eat(day: PlanDay, meal: DayMeal) -> Span:
 
 
 def _water_there(plan: TripPlan, day: PlanDay, meal: DayMeal) -> bool:
-    """Water where it is eaten; where nobody has told (a caution says so) it is taken to be there."""
+    """Water where it is eaten; taken to be there where nobody has told (a caution says so)."""
     if 0 < meal.at_m < day.stage.distance_m:
         return False
     night = plan.days[day.day - 2] if meal.at_m <= 0 and day.day > 1 else day

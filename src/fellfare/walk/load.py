@@ -11,6 +11,7 @@ day, so the table is triangular, and so is the whole dependence of need on food.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from typing import Final
 
 import numpy as np
@@ -230,11 +231,10 @@ def _water_kg(edges: Array, points: tuple[Water, ...] | None) -> tuple[Array, Ar
     start, end = np.empty(len(edges) - 1), np.empty(len(edges) - 1)
     for k in range(len(edges) - 1):
         middle = 0.5 * (edges[k] + edges[k + 1])
-        passed = [n for n, point in enumerate(ordered) if point.at_m <= middle]
-        if not passed:
+        n = bisect_right(places, middle, hi=len(ordered)) - 1
+        if n < 0:
             start[k] = end[k] = RESERVE_ML
             continue
-        n = passed[-1]
         full = ordered[n].leaves_with_ml
         low = min(full, RESERVE_ML)
         span = places[n + 1] - places[n]

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from typing import Final
 
+from fellfare.mistake import Severity
 from fellfare.safety.reading import COLD_HOLD_C
 from fellfare.safety.rule import Hit, rule
 from fellfare.safety.rules.wet import HOT_AIR_C, HOT_LIMITS, NEVER_MINUTES, USUAL_LIMITS
-from fellfare.safety.trip.facts import DayFacts, Jar, TripCase
-from fellfare.safety.trip.reading import days_listed, days_said, eats_cold
+from fellfare.safety.trip.facts import Jar, TripCase
+from fellfare.safety.trip.reading import days_listed, days_said, eats_cold, listed
 
 _HOLD = (
     "[USDA-FSIS-OUTDOORS] 2 h, 1 h above 32 °C; [FDA-FOOD-CODE] 3-501.19, 4 h and 6 h, by "
@@ -87,37 +89,51 @@ def _one_jar(jar: Jar, warm_c: float | None) -> Iterator[Hit]:
 )
 def hold_limit(case: TripCase) -> Iterator[Hit]:
     planned = {(jar.walker, jar.day) for jar in case.jars}
-    for walker in case.trip.walkers:
-        days = [
+    cold = {
+        walker.name: [
             day
             for day in case.days
             if eats_cold(case, day, walker.name) and (walker.name, day.day) not in planned
         ]
-        yield from _of_walker(walker.name, days)
+        for walker in case.trip.walkers
+    }
+    for asked, severity, text in _LIMITS:
+        here = {
+            name: days
+            for name, all_days in cold.items()
+            if (days := [day for day in all_days if asked(day.day_c)])
+        }
+        if not here:
+            continue
+        alike: dict[str, list[str]] = {}
+        for name, days in here.items():
+            alike.setdefault(days_listed(days), []).append(name)
+        who = "; ".join(
+            f"{listed(names)} {'eats' if len(names) == 1 else 'eat'} cold on {days}"
+            for days, names in alike.items()
+        )
+        said = dict.fromkeys(word for days in here.values() for word in days_said(days))
+        yield Hit(severity, who + text, (*here, *said))
 
 
-def _of_walker(name: str, days: list[DayFacts]) -> Iterator[Hit]:
-    hot = [day for day in days if day.day_c is not None and day.day_c > HOT_AIR_C]
-    unknown = [day for day in days if day.day_c is None]
-    usual = [day for day in days if day not in hot and day not in unknown]
-    if hot:
-        yield Hit(
-            "caution",
-            f"{name} eats cold on {days_listed(hot)}, above 32 °C: at most 1 h from wetting to the "
-            "last bite, walking included; 2 h is too long.  Take food that needs no soak.",
-            (name, *days_said(hot)),
-        )
-    if unknown:
-        yield Hit(
-            "caution",
-            f"{name} eats cold on {days_listed(unknown)} and nobody knows how warm it gets: at "
-            "most 1 h from wetting to the last bite unless it stays under 32 °C.",
-            (name, *days_said(unknown)),
-        )
-    if usual:
-        yield Hit(
-            "note",
-            f"{name} eats cold on {days_listed(usual)}: a jar wetted while walking is warm food "
-            "from that minute on; 2 h to the last bite, then throw it out.",
-            (name, *days_said(usual)),
-        )
+#: Which days, how grave, and what is said of those who eat cold on them.
+_LIMITS: Final[tuple[tuple[Callable[[float | None], bool], Severity, str], ...]] = (
+    (
+        lambda c: c is not None and c > HOT_AIR_C,
+        "caution",
+        ", above 32 °C: at most 1 h from wetting to the last bite, walking included; 2 h is too "
+        "long.  Take food that needs no soak.",
+    ),
+    (
+        lambda c: c is None,
+        "caution",
+        ", and nobody knows how warm it gets: at most 1 h from wetting to the last bite unless it "
+        "stays under 32 °C.",
+    ),
+    (
+        lambda c: c is not None and c <= HOT_AIR_C,
+        "note",
+        ": a jar wetted while walking is warm food from that minute on; 2 h to the last bite, "
+        "then throw it out.",
+    ),
+)

@@ -94,15 +94,16 @@ def under_eating(case: TripCase) -> Iterator[Hit]:
         if share < LARGE_SHARE:
             yield Hit(
                 "caution",
-                f"{ration.walker}: {share:.0%} of the need is planned.  Judgement, warmth and "
-                "recovery suffer before hunger tells; carry more, or walk less.",
+                f"{ration.walker}: {100 * share:.0f} % of the need is planned.  Judgement, "
+                "warmth and recovery suffer before hunger tells; carry more, or walk less.",
                 (ration.walker,),
             )
         elif _longest(ration) > LONG_DAYS:
             yield Hit(
                 "caution",
-                f"{ration.walker}: {_longest(ration)} days on end under {LONG_SHARE:.0%} of the "
-                "need.  Eat above the need at stops, and watch mass, sleep and mood.",
+                f"{ration.walker}: {_longest(ration)} days on end under "
+                f"{100 * LONG_SHARE:.0f} % of the need.  Eat above the need at stops, "
+                "and watch mass, sleep and mood.",
                 (ration.walker,),
             )
 
@@ -163,7 +164,7 @@ def _gap_said(case: TripCase, name: str) -> str | None:
     share = share_of(ration, len(case.days))
     if share is None:
         return "it is not known whether the planned food meets the need"
-    return f"{share:.0%} of the need is planned" if share < FULL_SHARE else None
+    return f"{100 * share:.0f} % of the need is planned" if share < FULL_SHARE else None
 
 
 @rule(

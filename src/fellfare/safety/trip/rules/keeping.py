@@ -108,7 +108,8 @@ def _quality(food: CarriedFood, of: Keeping) -> Iterator[Hit]:
     if used.high > (FAT_MOST_USED if fat else MOST_USED):
         yield Hit(
             "caution",
-            f"{food.name} will have used {used.low:.0%} to {used.high:.0%} of the time it keeps: "
+            f"{food.name} will have used {100 * used.low:.0f} to {100 * used.high:.0f} % of "
+            "the time it keeps: "
             f"{'it turns rancid; smell it before packing' if fat else 'quality suffers'}.",
             (food.name,),
         )
