@@ -93,6 +93,16 @@ def provision_data(one: Provision, findings: Iterable[Finding] | None = None) ->
                 "walkers": {name: _fit(fit) for name, fit in one.room.walkers},
             },
             "boxes": [_box(box) for box in one.boxes],
+            "rations": [
+                {
+                    "day": ration.day,
+                    "walker": ration.walker,
+                    "times": list(ration.times),
+                    "mass_g": ration.mass_g,
+                    "energy_kcal": ration.energy_kcal,
+                }
+                for ration in one.rations
+            ],
             "fuel": [_fuel(leg, trip.kitchens[leg.kitchen].walkers) for leg in one.fuel],
             "water": [
                 {

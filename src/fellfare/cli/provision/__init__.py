@@ -9,7 +9,7 @@ from typing import get_args
 import click
 
 from fellfare.cli.provision.papers import KINDS, LabelSheet, Papers
-from fellfare.cli.provision.plates import plates_for
+from fellfare.cli.provision.plates import MENU, Chosen, plates_for
 from fellfare.cli.told import tell
 from fellfare.files.provision_json import provision_data
 from fellfare.files.provision_toml import NAME, read_own
@@ -47,6 +47,19 @@ _MM = click.FloatRange(min=0)
     type=click.Path(path_type=Path, dir_okay=False),
     help=f"Packs, cupboard, dryer, boxes; '{NAME}' beside the trip is found by itself.",
 )
+@click.option(
+    "--menu",
+    "menu_path",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help=f"A saved menu; '{MENU}' beside the trip is found by itself.",
+)
+@click.option(
+    "--seconds",
+    type=click.FloatRange(0.5, 86_400),
+    default=30.0,
+    show_default=True,
+    help="Longest search for a menu, where none is saved.",
+)
 @click.option("--view", type=click.Choice(list(get_args(View))), help="The bags under one heading.")
 @click.option("--size", type=click.Choice(["a4", "letter"]), default="a4", show_default=True,
               help="Sheet of paper.")  # fmt: skip
@@ -67,6 +80,8 @@ def command(
     out: Path | None,
     kinds: tuple[str, ...],
     own_path: Path | None,
+    menu_path: Path | None,
+    seconds: float,
     view: View | None,
     size: Size,
     grid: str | None,
@@ -97,10 +112,11 @@ def command(
         gap_down_mm=gap_down_mm,
     )
     file = read_trip(trip)
-    one, folder, told = provided(file, own_path)
+    one, folder, chosen = provided(file, own_path, menu_path, seconds)
+    told = chosen.told
     used = {line.food.id for dish in one.dishes for line in dish.sheet.lines}
     about = tuple(f for f in folder.findings if used & set(f.about))
-    findings = (*one.findings, *about)
+    findings = (*chosen.findings, *one.findings, *about)
     written: dict[Path, bytes] = {}
     if out is not None or kinds:
         wanted = list(KINDS) if not kinds or "all" in kinds else list(dict.fromkeys(kinds))
@@ -129,7 +145,12 @@ def command(
     raise SystemExit(1 if worst(findings) == "error" else 0)
 
 
-def provided(file: TripFile, own_path: Path | None = None) -> tuple[Provision, RecipeFolder, str]:
+def provided(
+    file: TripFile,
+    own_path: Path | None = None,
+    menu_path: Path | None = None,
+    seconds: float = 30.0,
+) -> tuple[Provision, RecipeFolder, Chosen]:
     """The provision of a trip, its recipes, and where its plates come from.
 
     Raises
@@ -145,5 +166,14 @@ def provided(file: TripFile, own_path: Path | None = None) -> tuple[Provision, R
     beside = file.path.parent / NAME
     path = own_path or (beside if beside.exists() else None)
     own = None if path is None else read_own(path, folder.pantry)
-    plates, told = plates_for(file, plan, folder)
-    return provision_of(plan, plates, folder.recipes, folder.pantry, own), folder, told
+    chosen = plates_for(file, plan, folder, menu_path, seconds)
+    one = provision_of(
+        plan,
+        chosen.plates,
+        folder.recipes,
+        folder.pantry,
+        own,
+        steps_per_serving=chosen.steps_per_serving,
+        rations=chosen.rations,
+    )
+    return one, folder, chosen

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from math import ceil
 from typing import Final
@@ -11,6 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from fellfare.menu.answer import Plate
+from fellfare.menu.written import WrittenRation
 from fellfare.mistake import SEVERITIES, Finding
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.bags.plan import PlannedBag, bags_of
@@ -60,6 +61,8 @@ class Provision(Struct, frozen=True, kw_only=True, eq=False):
     boxes: tuple[Box, ...]
     fuel: tuple[FuelLeg, ...]
     water: tuple[LegSupplies, ...]
+    #: Food that the menu gives by weight alone: in no bag and on no list.
+    rations: tuple[WrittenRation, ...]
     packed_on: date | None
     findings: tuple[Finding, ...]
 
@@ -87,6 +90,7 @@ def provision_of(
     own: Own | None = None,
     *,
     steps_per_serving: int | Mapping[str, int] = STEPS,
+    rations: Iterable[WrittenRation] = (),
 ) -> Provision:
     """Provide for a trip.
 
@@ -104,6 +108,9 @@ def provision_of(
         The person's own figures; None = nothing is told.
     steps_per_serving
         Steps of a portion that make one serving, for all dishes or by dish.
+    rations
+        Food of the menu that goes by weight: nobody has said what it is, so it is told and
+        neither bought nor bagged.
 
     Raises
     ------
@@ -184,10 +191,12 @@ def provision_of(
         boxes=boxed,
         fuel=fuel,
         water=water,
+        rations=(by_weight := tuple(rations)),
         packed_on=packed_on,
         findings=_sorted(
             (
                 *said,
+                *_by_weight(by_weight),
                 *without_flame(plan, dishes),
                 *carried_past(made.past),
                 *heavy,
@@ -196,6 +205,25 @@ def provision_of(
                 *done.findings,
                 *(finding for task in done.tasks for finding in task.findings if task.drying),
             )
+        ),
+    )
+
+
+def _by_weight(rations: Sequence[WrittenRation]) -> tuple[Finding, ...]:
+    if not rations:
+        return ()
+    grams: dict[str, float] = {}
+    for one in rations:
+        grams[one.walker] = grams.get(one.walker, 0.0) + one.mass_g
+    said = ", ".join(f"{name} {mass_g / 1000:.2f} kg" for name, mass_g in grams.items())
+    return (
+        Finding(
+            severity="caution",
+            rule="ration-by-weight",
+            text=f"Some of the food goes by weight and has no recipe: {said}.  It is in no bag, "
+            "on no list and in no sum here: choose it, buy it and pack it yourself.",
+            source="the menu's own rations",
+            about=tuple(grams),
         ),
     )
 
