@@ -4,6 +4,7 @@ Importing this room takes about half a second (SQLAlchemy): do it where a book i
 at the top of a command.
 """
 
+from fellfare.book.accounts import ROLES, Accounts, Club, Member, Role, SignedIn, may
 from fellfare.book.book import Book, open_book
 from fellfare.book.difference import DiffLine, compare_texts
 from fellfare.book.document import Act, Document, Entry
@@ -17,12 +18,15 @@ from fellfare.book.shelf import Shelf, open_shelf
 
 __all__ = [
     "KINDS",
+    "ROLES",
+    "Accounts",
     "Act",
     "Agreed",
     "Book",
     "ChangedMeanwhile",
     "Check",
     "Choice",
+    "Club",
     "Conflict",
     "DiffLine",
     "Document",
@@ -31,10 +35,14 @@ __all__ = [
     "Jobs",
     "Kind",
     "Meanwhile",
+    "Member",
     "Merged",
+    "Role",
     "Shelf",
+    "SignedIn",
     "TakenIn",
     "compare_texts",
+    "may",
     "merge",
     "open_book",
     "open_shelf",

@@ -9,9 +9,9 @@ from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from sqlalchemy import Connection, Table, insert, select
+from sqlalchemy import Connection, Table, func, insert, select
 
-from fellfare.book.tables import DOCUMENT, REVISION, TICK
+from fellfare.book.tables import CLUB, DOCUMENT, MEMBER, REVISION, TICK
 from fellfare.mistake import Mistake
 
 if TYPE_CHECKING:
@@ -24,9 +24,10 @@ _AT_ONCE: Final = 200
 def back_up(shelf: Shelf, club_id: int, path: Path, *, replace: bool = False) -> Path:
     """Copy a club's book, as of one moment, while others go on saving.
 
-    From SQLite the whole file, by the engine's own backup; from PostgreSQL the club's
-    documents, revisions and ticks (no accounts, no jobs).  Either way the copy can be opened
-    as a book, is checked before it takes its name, and is never to be seen half.
+    From one's own SQLite file the whole of it, by the engine's own backup; from PostgreSQL, or
+    where there are accounts, the club's documents, revisions and ticks (no accounts, no jobs).
+    Either way the copy can be opened as a book, is checked before it takes its name, and is
+    never to be seen half.
 
     Raises
     ------
@@ -44,7 +45,7 @@ def back_up(shelf: Shelf, club_id: int, path: Path, *, replace: bool = False) ->
         path.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=path.parent, prefix=".fellfare-") as folder:
             copy = Path(folder) / "copy"
-            if shelf.kind == "sqlite":
+            if shelf.kind == "sqlite" and _alone(shelf):
                 copy_file(Path(str(shelf.engine.url.database)), copy)
             else:
                 _copy_rows(shelf, club_id, copy)
@@ -58,6 +59,14 @@ def back_up(shelf: Shelf, club_id: int, path: Path, *, replace: bool = False) ->
             str(path),
         ) from error
     return path
+
+
+def _alone(shelf: Shelf) -> bool:
+    """One book and no accounts: then there is nothing in the file that is not one's own."""
+    with shelf.reading() as connection:
+        clubs = connection.scalar(select(func.count()).select_from(CLUB)) or 0
+        members = connection.scalar(select(func.count()).select_from(MEMBER)) or 0
+    return clubs == 1 and members == 0
 
 
 def copy_file(source: Path, target: Path) -> None:

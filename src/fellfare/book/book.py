@@ -6,6 +6,7 @@ from pathlib import Path
 from types import TracebackType
 
 from fellfare.book import revising, ticks
+from fellfare.book.accounts.roles import Role, may, must
 from fellfare.book.backup import back_up
 from fellfare.book.difference import DiffLine, compare_texts
 from fellfare.book.document import Document, Entry
@@ -22,10 +23,17 @@ class Book:
     May be used by many threads and processes at once.  Every change is one transaction: when
     the call returns, it is kept; when it raises, nothing has changed.  Names are kept in
     Unicode NFC, and two that differ only in capitals are one.
+
+    Parameters
+    ----------
+    by
+        Whose name stands beside what is saved; a club's member cannot save under another.
+    role
+        What is allowed; else every change raises ``role-may-not``.
     """
 
-    def __init__(self, shelf: Shelf, club_id: int, *, by: str = "") -> None:
-        self.shelf, self.club_id, self.by = shelf, club_id, by
+    def __init__(self, shelf: Shelf, club_id: int, *, by: str = "", role: Role = "keeper") -> None:
+        self.shelf, self.club_id, self.by, self.role = shelf, club_id, by, role
 
     # -- reading --------------------------------------------------------------------------
 
@@ -196,6 +204,7 @@ class Book:
 
     def clear_ticks(self, kind: str, name: str, list_name: str) -> None:
         """Take every tick of a list away."""
+        must(self.role, "write")
         place = self._spot(kind, name)
         with self.shelf.writing() as connection:
             ticks.clear(connection, place, list_name)
@@ -203,7 +212,7 @@ class Book:
     @property
     def jobs(self) -> Jobs:
         """Long work that this club has asked for."""
-        return Jobs(self.shelf, self.club_id)
+        return Jobs(self.shelf, self.club_id, by=self.by, may_ask=may(self.role, "write"))
 
     # -- in and out -----------------------------------------------------------------------
 
@@ -215,11 +224,13 @@ class Book:
         self, folder: str | Path, by: str = "", check: Check | None = None
     ) -> TakenIn:
         """Take a folder of documents in, all of them or none; what became of each."""
-        by = read_by(by or self.by)
+        must(self.role, "write")
+        by = read_by(self.by or by)
         return read_folder(self.shelf, self.club_id, Path(folder), by=by, check=check)
 
     def backup(self, path: str | Path, *, replace: bool = False) -> Path:
         """Copy the book into one file while it is in use; the copy is a book itself."""
+        must(self.role, "keep")
         return back_up(self.shelf, self.club_id, Path(path), replace=replace)
 
     # -- the rest -------------------------------------------------------------------------
@@ -243,7 +254,8 @@ class Book:
         return revising.spot(self.club_id, kind, name)
 
     def _change(self, by: str) -> Change:
-        return Change(by=read_by(by or self.by), at=self.shelf.clock())
+        must(self.role, "write")
+        return Change(by=read_by(self.by or by), at=self.shelf.clock())
 
 
 def open_book(address: str | Path, *, clock: Clock = now) -> Book:

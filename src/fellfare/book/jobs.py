@@ -15,6 +15,7 @@ import msgspec
 from msgspec import Struct
 from sqlalchemy import Connection, delete, insert, select, update
 
+from fellfare.book.accounts.roles import must
 from fellfare.book.names import read_by
 from fellfare.book.tables import JOB
 from fellfare.mistake import Mistake
@@ -70,8 +71,11 @@ class Job(Struct, frozen=True, kw_only=True):
 class Jobs:
     """The jobs of one club; without a club (None) only :meth:`claim` is to be used."""
 
-    def __init__(self, shelf: Shelf, club_id: int | None) -> None:
+    def __init__(
+        self, shelf: Shelf, club_id: int | None, *, by: str = "", may_ask: bool = True
+    ) -> None:
         self._shelf, self._club_id = shelf, club_id
+        self._by, self._may_ask = by, may_ask
 
     def add(self, kind: str, asked: Mapping[str, Any], *, about: str = "", by: str = "") -> Job:
         """Ask for something.
@@ -79,10 +83,11 @@ class Jobs:
         Raises
         ------
         Mistake
-            ``job-too-many-open``, ``job-too-large``.
+            ``job-too-many-open``, ``job-too-large``, ``role-may-not``.
         """
         if self._club_id is None:
             raise TypeError("a job belongs to a club")
+        self._must()
         row = {
             "club_id": self._club_id,
             "kind": kind,
@@ -91,7 +96,7 @@ class Jobs:
             "asked": _packed(asked),
             "progress": "{}",
             "result": "",
-            "asked_by": read_by(by),
+            "asked_by": read_by(self._by or by),
             "asked_at": self._shelf.clock(),
             "stop_asked": False,
             "tries": 0,
@@ -181,6 +186,7 @@ class Jobs:
 
     def ask_stop(self, job_id: int) -> Job:
         """Ask the worker to stop; a job that nobody has begun is stopped at once."""
+        self._must()
         with self._shelf.writing() as connection:
             job = self._one(connection, job_id)
             if job.ended:
@@ -214,6 +220,9 @@ class Jobs:
             return connection.execute(delete(JOB).where(where)).rowcount
 
     # -- the pieces -----------------------------------------------------------------------
+
+    def _must(self) -> None:
+        must("cook" if self._may_ask else "reader", "write")
 
     def _ours(self) -> Any:
         if self._club_id is None:

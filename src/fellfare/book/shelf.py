@@ -12,6 +12,7 @@ from typing import Final
 from sqlalchemy import Connection, Engine, insert, select
 from sqlalchemy.exc import IntegrityError
 
+from fellfare.book.accounts import Accounts
 from fellfare.book.engine import engine_of, reading, writing
 from fellfare.book.migrating import bring_up_to_date
 from fellfare.book.names import name_key
@@ -46,6 +47,11 @@ class Shelf:
     def kind(self) -> str:
         """'sqlite' or 'postgresql'."""
         return self.engine.dialect.name
+
+    @property
+    def accounts(self) -> Accounts:
+        """Clubs and their members."""
+        return Accounts(self)
 
     def own_club(self) -> int:
         """Number of the club whose book is opened when none is named; made when missing."""

@@ -137,3 +137,54 @@ JOB: Final = Table(
     #: Who works on it; another worker's name there means that the job was lost to it.
     Column("worker", String(40), nullable=False),
 )
+
+# -- accounts of a club; empty on one's own machine ----------------------------------------
+
+MEMBER: Final = Table(
+    "member",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("club_id", ForeignKey("club.id"), nullable=False),
+    Column("name", String(120), nullable=False),
+    Column("name_key", String(240), nullable=False),
+    Column("role", String(10), nullable=False),
+    #: As argon2 writes it, with its own salt and costs.
+    Column("password_hash", String(200), nullable=False),
+    Column("joined_at", Moment, nullable=False),
+    UniqueConstraint("club_id", "name_key"),
+)
+
+INVITATION: Final = Table(
+    "invitation",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("club_id", ForeignKey("club.id"), nullable=False),
+    #: SHA-256 of the token: whoever reads the table cannot use it.
+    Column("token_hash", String(64), nullable=False, unique=True),
+    Column("role", String(10), nullable=False),
+    Column("invited_by", String(120), nullable=False),
+    Column("made_at", Moment, nullable=False),
+    Column("expires_at", Moment, nullable=False),
+    Column("used_at", Moment),
+    Column("used_by", String(120), nullable=False),
+)
+
+SESSION: Final = Table(
+    "session",
+    METADATA,
+    Column("id", BIG, primary_key=True),
+    Column("member_id", ForeignKey("member.id"), nullable=False, index=True),
+    Column("token_hash", String(64), nullable=False, unique=True),
+    Column("made_at", Moment, nullable=False),
+    Column("seen_at", Moment, nullable=False),
+    Column("expires_at", Moment, nullable=False),
+)
+
+#: Sign-ins that were tried of late, by a hash of whose name and from where.
+ATTEMPT: Final = Table(
+    "attempt",
+    METADATA,
+    Column("id", BIG, primary_key=True),
+    Column("key_hash", String(64), nullable=False, index=True),
+    Column("tried_at", Moment, nullable=False, index=True),
+)
