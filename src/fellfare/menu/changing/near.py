@@ -197,7 +197,13 @@ def free_bound(question: Question, board: Board, tries: Trying, near: Relaxed | 
     effort = Effort(seconds=tries.seconds, threads=tries.threads, seed=tries.seed)
     fallback = float("-inf") if near is None else priced(board, near.prices, keep=1).bound
     try:
-        free = relax(board, blocks_of(board), effort, warm=None if near is None else near.prices)
+        free = relax(
+            board,
+            blocks_of(board),
+            effort,
+            warm=None if near is None else near.prices,
+            whole_packs=False,
+        )
     except StoppedError:
         return fallback
     return float(np.maximum(free.bound, fallback))

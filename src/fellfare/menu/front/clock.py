@@ -17,11 +17,13 @@ class Clocked:
         self.began = tries.clock() if tries.clock else 0.0
         self.first_seconds = 0.0
         self.solver_seconds = 0.0
+        self.solves = 0
         self.stopped = False
 
     def first(self, made: Made) -> None:
         """The first menu is there."""
         self.solver_seconds = made.menu.seconds
+        self.solves = made.menu.solves
         self.first_seconds = self.spent()
 
     def spent(self) -> float:
@@ -44,6 +46,10 @@ class Clocked:
             seed=self.tries.seed,
             light=True,
         )
+
+    def quiet(self, _stage: str, _best: float | None) -> bool:
+        """Between small models: has anybody ended it, or the time?"""
+        return self.stopped or self.spent() >= self.tries.seconds
 
     def halt(self, stage: str, best: float | None, bound: float) -> bool:
         """Tell how far it is; True: end here."""

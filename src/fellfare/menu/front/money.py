@@ -1,24 +1,27 @@
 """How many grams does it cost to pay less?
 
-Every gram of weight and every unit of money on one scale, at a rate of exchange:
-a menu that is lightest at some rate lies on the front, and its bound is a
-straight line under the whole of it (weight >= bound - rate x money). The rates
-are those of the chords between menus already found, the widest gap first
-(the 'weighting' or chord method for two goals; Aneja and Nair 1979, Management
-Science 25: 73-78, from memory).
+Weight and money on one scale, at a rate of exchange (grams for one unit of
+money): a menu that is lightest at some rate lies on the front, and its bound is
+a straight line under the whole of it: weight >= bound - rate x money. (The
+'weighting' of two goals; Aneja and Nair 1979, Management Science 25: 73-78,
+from memory.) A few rates are planned for; the menus between are put together
+from days of the one and days of the other.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import pairwise
 
 import msgspec
+import numpy as np
 
+from fellfare.menu.front.between import days_between
 from fellfare.menu.front.clock import Clocked
+from fellfare.menu.front.ladder import Line, Rung, lines_between, rung_at
 from fellfare.menu.front.menus import menu_of
 from fellfare.menu.front.told import FrontPoint, many_kinds
-from fellfare.menu.model.carried import plan_on
-from fellfare.menu.model.plan import Plan
+from fellfare.menu.model.plan import Plan, planned
 from fellfare.menu.planning import Made, make
 from fellfare.menu.pool import Budget, Question
 from fellfare.menu.telling import money_of
@@ -26,34 +29,23 @@ from fellfare.mistake import Mistake
 
 #: Stands for 'no limit' where nobody has set a budget.
 NO_LIMIT = 1e6
-#: The far end of the front is sought at this multiple of the first menu's weight per money.
-FAR = 40.0
+#: Rates that are planned for, as multiples of the first menu's weight for its
+#: money, in this order: near the light end, the far end, then what time allows.
+RATES = (0.8, 8.0, 0.25, 2.5, 24.0, 0.08)
+#: So many of them in any case.
+LEAST_RATES = 2
 #: Menus that differ by less money are the same one.
 SAME = 0.005
-
-
-class Line(msgspec.Struct, frozen=True, kw_only=True):
-    """A straight floor under the front: weight >= ``bound_g`` - ``rate_g`` x money."""
-
-    rate_g: float
-    bound_g: float
-
-    def at(self, cost: float) -> float:
-        """What any menu for no more than this money weighs at least [g]."""
-        return self.bound_g - self.rate_g * cost
-
-
-class _Spot(msgspec.Struct, frozen=True, kw_only=True, eq=False):
-    cost: float
-    weight: float
-    plan: Plan
-    made: Made
+#: Rates, and the whole front, may take so many times what the first menu took.
+WHOLE, ALL = 2.6, 3.0
+#: A point is searched on for no less than this part of what the first menu took, and no
+#: less than this [s].
+SHARE, LEAST_SECONDS = 0.3, 0.05
 
 
 def with_prices(question: Question) -> Question:
     """The same question, with money counted even where nobody limits it."""
-    unpriced = [dish for dish in question.dishes if dish.cost is None and not dish.foods]
-    if len(unpriced) == len(question.dishes):
+    if all(dish.cost is None and not dish.foods for dish in question.dishes):
         raise Mistake(
             "front-no-prices",
             what="no dish has a price",
@@ -70,6 +62,12 @@ def at_rate(question: Question, rate_g: float) -> Question:
     return msgspec.structs.replace(question, weights=weights)
 
 
+class _Spot(msgspec.Struct, frozen=True, kw_only=True, eq=False):
+    cost: float
+    weight: float
+    plan: Plan
+
+
 def cost_points(
     question: Question, times: tuple[str, ...], points: int, made: Made, clock: Clocked
 ) -> tuple[list[FrontPoint], str]:
@@ -77,71 +75,139 @@ def cost_points(
 
     ``made`` is the first menu of ``with_prices(question)``.
     """
+    assert made.plan is not None
+    assert made.prices is not None
     board = made.board
-
-    def spot(found: Made) -> _Spot | None:
-        if found.plan is None:
-            return None
-        plan = plan_on(board, found.board, found.plan)
-        cost = money_of(question, board, plan)
-        if cost is None or not plan.whole:
-            return None
-        return _Spot(cost=cost, weight=plan.cost(), plan=plan, made=found)
-
-    first = spot(made)
-    if first is None:
+    cost = money_of(question, board, made.plan)
+    if cost is None:
         return [], "a price is not known"
-    lines = [Line(rate_g=0.0, bound_g=made.menu.bound_g)]
-    spots = [first]
-    solves = made.menu.solves
-    ended = ""
-    tried: set[float] = set()
-    while len(spots) < points:
-        chosen = _next_rate(spots, lines, tried)
-        if chosen is None:
-            ended = "what lies between is proven to be no better"
-            break
-        rate, near = chosen
-        tried.add(rate)
-        if clock.halt("less money", spots[-1].weight, lines[0].bound_g):
-            ended = "the time was over, or it was stopped"
-            break
-        tries = msgspec.structs.replace(clock.tries, seconds=clock.left())
-        found = make(at_rate(question, rate), tries, None, near.made)
-        clock.solver_seconds += found.menu.seconds
-        solves += found.menu.solves
-        if found.menu.bound_g > float("-inf"):
-            lines.append(Line(rate_g=rate, bound_g=found.menu.bound_g))
-        new = spot(found)
-        if new is not None and all(abs(new.cost - old.cost) > SAME for old in spots):
-            spots.append(new)
-            spots.sort(key=lambda each: -each.cost)
+    first = Rung(
+        rate_g=0.0, board=board, prices=made.prices, bound_g=made.menu.bound_g, plan=made.plan
+    )
+    unit = max(made.plan.cost(), 1.0) / max(cost, SAME)
+    ladder, ended = _ladder(question, first, unit, clock)
+    lines = [Line(rate_g=rung.rate_g, bound_g=rung.bound_g) for rung in ladder]
+    for one, other in pairwise(ladder):
+        lines += lines_between(lambda rate: at_rate(question, rate), one, other)
+
+    def money(plan: Plan) -> float | None:
+        return money_of(question, board, plan)
+
+    plans = [planned(board, rung.plan.picks) for rung in ladder]
+    for light, cheap in pairwise(tuple(plans)):
+        plans += days_between(light, cheap, money)
+    spots = _chosen(_spots(plans, money), points)
+    floor = Floor(lines)
+    spots = _searched_on(question, made, spots, floor, clock)
     told = []
-    for each in spots:
-        bound = max(line.at(each.cost) for line in lines)
-        menu = menu_of(question, board, each.plan, bound, clock.tries.gap, solves)
+    for spot in spots:
+        menu = menu_of(
+            question, board, spot.plan, floor.at(spot.cost), clock.tries.gap, clock.solves
+        )
         if menu is not None:
-            told.append(FrontPoint(different=many_kinds(menu, times), cost=each.cost, menu=menu))
+            kinds = many_kinds(menu, times)
+            told.append(FrontPoint(different=kinds, cost=spot.cost, menu=menu))
     return told, ended
 
 
-def _next_rate(
-    spots: list[_Spot], lines: list[Line], tried: set[float]
-) -> tuple[float, _Spot] | None:
-    """The rate at which most is still open, and the menu to begin from."""
-    first = spots[0]
-    far = FAR * max(first.weight, 1.0) / max(first.cost, SAME)
-    if not tried:
-        return far, first
-    best: tuple[float, float, _Spot] | None = None
-    for dear, cheap in pairwise(spots):
-        saved = dear.cost - cheap.cost
-        rate = (cheap.weight - dear.weight) / saved if saved > SAME else 0.0
-        if rate <= 1e-9 or any(abs(rate - old) < 1e-6 * old for old in tried):
+def _ladder(question: Question, first: Rung, unit: float, clock: Clocked) -> tuple[list[Rung], str]:
+    """The rungs by rising rate, and what ended the ladder ('' = nothing did)."""
+    ladder = [first]
+    for number, multiple in enumerate(RATES):
+        rate = multiple * unit
+        begun = clock.spent()
+        allowed = WHOLE * clock.first_seconds
+        each = (begun - clock.first_seconds) / max(1, number)
+        if number >= LEAST_RATES and begun + each > allowed:
+            break
+        if clock.halt(f"money at {rate:.3g} g", first.plan.cost(), first.bound_g):
+            return ladder, "the time was over, or it was stopped"
+        near = min(ladder, key=lambda rung: abs(np.log((rung.rate_g + unit / 4) / rate)))
+        rung = rung_at(at_rate(question, rate), rate, near, clock)
+        if rung is None:
+            return ladder, "the time was over"
+        if rung.plan.whole:
+            ladder.append(rung)
+            ladder.sort(key=lambda each: each.rate_g)
+    return ladder, ""
+
+
+class Floor:
+    """What any menu for no more than some money weighs at least: lines, and steps."""
+
+    def __init__(self, lines: list[Line]) -> None:
+        self.lines = lines
+        self.steps: list[tuple[float, float]] = []
+
+    def step(self, cost: float, bound_g: float) -> None:
+        """Proven: no menu for ``cost`` or less weighs less than ``bound_g``."""
+        self.steps.append((cost, bound_g))
+
+    def at(self, cost: float) -> float:
+        """The floor for menus of no more than this money [g]."""
+        line = max(line.at(cost) for line in self.lines)
+        return max([line, *(bound for most, bound in self.steps if cost <= most)])
+
+    def gap(self, spot: _Spot) -> float:
+        """How far a menu is above it, as a part of its weight."""
+        return (spot.weight - self.at(spot.cost)) / max(spot.weight, 1e-9)
+
+
+def _searched_on(
+    question: Question, made: Made, spots: list[_Spot], floor: Floor, clock: Clocked
+) -> list[_Spot]:
+    """The widest gaps searched on, each with its own money as the budget, in what time is left."""
+    begun = clock.spent()
+    rest = min(clock.left(), ALL * clock.first_seconds - begun)
+    wide = [spot for spot in spots if floor.gap(spot) > clock.tries.gap]
+    wide.sort(key=lambda spot: -floor.gap(spot))
+    many = min(len(wide), int(rest / max(SHARE * clock.first_seconds, 1e-9)))
+    better = {id(spot): spot for spot in spots}
+    for at, spot in enumerate(wide[:many]):
+        share = (rest - (clock.spent() - begun)) / (many - at)
+        if share < LEAST_SECONDS or clock.stopped:
+            break
+        cost = spot.cost * (1.0 + 1e-9) + 1e-9
+        asked = msgspec.structs.replace(question, budget=Budget(wish="its own money", most=cost))
+        warm = Made(menu=made.menu, board=made.board, plan=spot.plan, prices=made.prices)
+        again = make(asked, msgspec.structs.replace(clock.tries, seconds=share), None, warm)
+        clock.solver_seconds += again.menu.seconds
+        clock.solves += again.menu.solves
+        floor.step(cost, again.menu.bound_g)
+        if again.plan is None:
             continue
-        middle = 0.5 * (dear.cost + cheap.cost)
-        floor = max(line.at(middle) for line in lines)
-        room = 0.5 * (dear.weight + cheap.weight) - floor
-        if room > 1e-3 and (best is None or room * saved > best[0]):
-            best = (room * saved, rate, dear)
-    return None if best is None else (best[1], best[2])
+        plan = planned(made.board, again.plan.picks)
+        money = money_of(question, made.board, plan)
+        if money is not None and plan.whole and plan.cost() < spot.weight:
+            better[id(spot)] = _Spot(cost=money, weight=plan.cost(), plan=plan)
+    return list(better.values())
+
+
+def _spots(plans: list[Plan], money: Callable[[Plan], float | None]) -> list[_Spot]:
+    """Whole plans of which none is heavier and dearer than another, the dearest first."""
+    found = []
+    for plan in plans:
+        cost = money(plan) if plan.whole else None
+        if cost is not None:
+            found.append(_Spot(cost=cost, weight=plan.cost(), plan=plan))
+    found.sort(key=lambda spot: (spot.weight, spot.cost))
+    kept: list[_Spot] = []
+    for spot in found:
+        if not kept or spot.cost < kept[-1].cost - SAME:
+            kept.append(spot)
+    return kept
+
+
+def _chosen(spots: list[_Spot], points: int) -> list[_Spot]:
+    """So many of them, both ends among them, as evenly along the front as they lie."""
+    if len(spots) <= points:
+        return spots
+    cost = np.array([spot.cost for spot in spots])
+    weight = np.array([spot.weight for spot in spots])
+    steps = np.hypot(
+        np.diff(cost) / max(np.ptp(cost), 1e-9), np.diff(weight) / max(np.ptp(weight), 1e-9)
+    )
+    along = np.concatenate([[0.0], np.cumsum(steps)])
+    wanted = np.linspace(0.0, along[-1], points)
+    chosen = sorted({int(np.argmin(np.abs(along - each))) for each in wanted})
+    return [spots[at] for at in chosen]

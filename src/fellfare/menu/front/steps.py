@@ -134,7 +134,13 @@ def _far_prices(
 ) -> tuple[Prices, Floors]:
     """Prices of the far end of the front: they bound it better there."""
     try:
-        relaxed = relax(asking(board, row, many), blocks_of(board), clock.effort(0.0), warm=prices)
+        relaxed = relax(
+            asking(board, row, many),
+            blocks_of(board),
+            clock.effort(0.0),
+            warm=prices,
+            whole_packs=False,
+        )
     except StoppedError:
         return prices, floor
     clock.solver_seconds += relaxed.seconds

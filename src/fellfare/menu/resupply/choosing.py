@@ -151,7 +151,7 @@ class _Run:
         warm = None if self.last is None else prices_on(board, *self.last)
         effort = Effort(seconds=self.left(), threads=self.tries.threads, seed=self.tries.seed)
         try:
-            relaxed = relax(board, blocks_of(board), effort, warm=warm)
+            relaxed = relax(board, blocks_of(board), effort, warm=warm, whole_packs=False)
         except StoppedError:
             return choice
         self.solver_seconds += relaxed.seconds
