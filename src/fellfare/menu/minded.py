@@ -20,6 +20,7 @@ def menu_findings(asked: Asked, done: Settled, whole: Carried) -> tuple[Finding,
         *_carried_past(asked, whole),
         *_fuel(asked, whole),
         *_unknown(done),
+        *_at_least(asked, done, whole),
         *_settling(done),
     )
 
@@ -105,10 +106,41 @@ def _unknown(done: Settled) -> Iterator[Finding]:
         yield _finding(
             "caution",
             "menu-figure-unknown",
-            f"{nutrient} is not known of {', '.join(dishes)}: counted as nothing in a floor, so "
-            "totals are 'at least', and a ceiling may be passed.",
+            f"{_NAMES.get(nutrient, nutrient)} is not known of {', '.join(dishes)}: counted as "
+            "nothing in a floor, so totals are 'at least', and a ceiling may be passed.",
             "the foods' own figures",
         )
+
+
+def _at_least(asked: Asked, done: Settled, whole: Carried) -> Iterator[Finding]:
+    """Sums that a rule asks about and that are lower bounds."""
+    floors = {band.nutrient for band in done.question.bands if band.low is not None}
+    ceilings = {
+        band.nutrient
+        for band in done.question.bands
+        if band.high is not None and band.nutrient != "energy_kcal"
+    }
+    told: dict[str, dict[str, None]] = {}
+    for one in whole.plates:
+        for nutrient in one.dish.at_least:
+            if nutrient in floors | ceilings:
+                told.setdefault(nutrient, {})[one.dish.id] = None
+    for nutrient, dishes in told.items():
+        name = _NAMES.get(nutrient, nutrient)
+        capped = nutrient in ceilings
+        yield _finding(
+            "caution" if capped else "note",
+            "menu-figure-at-least",
+            f"{name} of {', '.join(dishes)} is 'at least', as it is not known of all their foods: "
+            + ("a ceiling may be passed." if capped else "floors are kept all the same."),
+            "the foods' own figures",
+        )
+
+
+_NAMES = {
+    "protein_g": "Protein", "fat_g": "Fat", "carbohydrate_g": "Carbohydrate",
+    "fibre_g": "Fibre", "sodium_mg": "Sodium",
+}  # fmt: skip
 
 
 def _settling(done: Settled) -> Iterator[Finding]:

@@ -75,7 +75,7 @@ class EaterDay(Struct, frozen=True, kw_only=True):
     #: Food on the back in the morning; all that is on it then [g].
     load_g: float
     pack_g: float | None
-    #: Name of the nutrient to its sum; and those of which a dish's part is not known.
+    #: Name of the nutrient to its sum; and those whose sum is a lower bound.
     nutrients: Mapping[str, float]
     unknown: tuple[str, ...]
 
@@ -256,6 +256,8 @@ def _sums(mine: list[CarriedPlate], walker: str) -> tuple[dict[str, float], tupl
             servings = part.steps / one.dish.dish.steps_per_serving
             for name in sums:
                 figure = getattr(one.dish.dish, name)
+                if name in one.dish.at_least:
+                    unknown[name] = None
                 if figure is None:
                     unknown[name] = None
                 else:

@@ -13,6 +13,7 @@ from fellfare.menu.trip_menu import DayOfMenu, MealOfMenu, TripMenu
 #: Walkers side by side in the table of days.
 _ABREAST: Final = 3
 _BAR: Final = 30
+_DINNER: Final = "dinner"
 _WAYS: Final = {
     "dry": "as it is",
     "cold-soak": "cold",
@@ -68,16 +69,17 @@ def _none(menu: TripMenu) -> list[str]:
 
 
 def _shared(menu: TripMenu) -> list[str]:
-    """Meals out of one pot, with everybody's part."""
+    """Meals out of one pot, with everybody's part; dinners also of those who eat alone."""
     pots: dict[tuple[str, tuple[str, ...]], list[MealOfMenu]] = {}
     for day in menu.days:
         for meal in day.meals:
-            if meal.shared:
+            if meal.shared or meal.time == _DINNER:
                 who = tuple(one.walker for one in meal.helpings)
                 pots.setdefault((meal.time, who), []).append(meal)
     lines = []
     for (time, who), meals in pots.items():
-        lines += heading(f"{time.capitalize()} out of one pot: {', '.join(who)} [g]")
+        how = "out of one pot" if len(who) > 1 else "of one's own"
+        lines += heading(f"{time.capitalize()} {how}: {', '.join(who)} [g]")
         rows = [["day", "dish", *who]]
         rows += [
             [str(meal.day), meal.title, *(f"{one.mass_g:.0f}" for one in meal.helpings)]
@@ -89,29 +91,34 @@ def _shared(menu: TripMenu) -> list[str]:
 
 def _own(menu: TripMenu, walker: str, times: Sequence[str]) -> list[str]:
     """A walker's own dishes: days down, eating times across."""
-    mine: dict[tuple[int, str], list[str]] = {}
+    mine: dict[tuple[int, str], list[tuple[str, str]]] = {}
     for day in menu.days:
         for meal in day.meals:
-            if meal.shared or all(one.walker != walker for one in meal.helpings):
+            helping = next((one for one in meal.helpings if one.walker == walker), None)
+            if helping is None or meal.shared or meal.time == _DINNER:
                 continue
             name = meal.dish + (f" ×{meal.times}" if meal.times > 1 else "")
-            mine.setdefault((day.day, meal.time), []).append(name)
+            cell = (name, f"{helping.mass_g:.0f}")
+            mine.setdefault((day.day, meal.time), []).append(cell)
         for ration in day.rations:
             if ration.walker == walker:
-                told = f"by weight: {ration.mass_g:.0f} g"
                 for time in ration.times:
-                    mine.setdefault((day.day, time), []).append(told)
+                    mine.setdefault((day.day, time), []).append(
+                        ("by weight", f"{ration.mass_g:.0f}")
+                    )
     across = [time for time in times if any(key[1] == time for key in mine)]
     if not across:
         return []
-    width = max(12, (80 - 3 - len(across)) // len(across))
-    rows = [["day", *across]]
+    width = max(8, (80 - 3 - 5 * len(across)) // len(across))
+    rows = [["day", *(cell for time in across for cell in (time, "g"))]]
     for day in menu.days:
         cells = [mine.get((day.day, time), []) for time in across]
         for at in range(max(map(len, cells))):
             first = str(day.day) if at == 0 else ""
-            rows.append([first, *(cell[at] if at < len(cell) else "" for cell in cells)])
-    return heading(f"{walker}, own dishes") + table(rows, [-3, *[width] * len(across)])
+            each = [cell[at] if at < len(cell) else ("", "") for cell in cells]
+            rows.append([first, *(part for pair in each for part in pair)])
+    widths = [part for _ in across for part in (width, -3)]
+    return heading(f"{walker}, own dishes") + table(rows, [-3, *widths])
 
 
 def _legend(menu: TripMenu) -> list[str]:
@@ -130,7 +137,7 @@ def _legend(menu: TripMenu) -> list[str]:
     for dish, (title, servings, mass, energy) in sorted(eaten.items()):
         rows.append([dish, title, f"{servings:.2f}", f"{mass:.0f}", f"{energy / mass:.1f}"])
     lines = heading(f"The {len(eaten)} dishes")
-    return lines + table(rows, [30, 29, -5, -5, -6])
+    return lines + table(rows, [30, 44, -5, -5, -6])
 
 
 def _by_day(menu: TripMenu) -> list[str]:
@@ -202,7 +209,7 @@ def _proof(menu: TripMenu) -> list[str]:
     else:
         told = (
             f"No menu under {number(menu.bound_mass_g)} g exists within these rules; this one has "
-            f"{number(mass)} g, {menu.gap:.1%} above{fuel}."
+            f"{number(mass)} g, {100 * menu.gap:.1f} % above{fuel}."
         )
         if menu.verdict == "stopped":
             told += "  The search was ended by time or by you; longer may find a lighter one."

@@ -25,8 +25,9 @@ from fellfare.safety.dish import case_of_dish
 
 #: Portions go by twentieths of a serving, unless the dish is counted in pieces.
 STEPS: Final = 20
-#: Least and most of a serving where the trip does not say (judgement).
-USUAL_PORTIONS: Final = (0.75, 2.0)
+#: Least and most of a serving where the trip does not say, and of a dinner (judgement).
+USUAL_PORTIONS: Final = (0.75, 1.6)
+USUAL_DINNERS: Final = (1.0, 2.0)
 #: What nobody knows may be so much of a total and still count as nothing (judgement).
 MOST_UNKNOWN: Final = 0.05
 #: No food has more: fat, general factor of FAO (2003), Food and Nutrition Paper 77 (from memory).
@@ -65,6 +66,8 @@ class AskedDish(Struct, frozen=True, kw_only=True, eq=False):
     dish: Dish
     #: What was taken instead of what nobody knows, in words.
     assumed: tuple[str, ...]
+    #: Nutrients of which a part is not known: the dish's figure is then a lower bound.
+    at_least: tuple[str, ...]
 
     @property
     def foods(self) -> tuple[Food, ...]:
@@ -87,7 +90,7 @@ def asked_dishes(
         For all, or one for each recipe (own foods lie beside it).
     portions
         Least and most of a serving that somebody gets; None = :data:`USUAL_PORTIONS`, and of
-        a dinner at least a whole one.
+        a dinner :data:`USUAL_DINNERS`.
     """
     dishes, out = [], []
     for name, recipe in recipes.items():
@@ -123,9 +126,12 @@ def _asked(
     energy = sheet.energy.value
     if sheet.energy.unknown:
         assumed.append(f"no energy of {_listed(sheet.energy.unknown)} is counted")
+    at_least: list[str] = []
     for nutrient, total in zip(_NUTRIENTS, _totals(sheet), strict=True):
-        told = _figure(total)
+        told = total.told
         figures[nutrient] = None if told is None else told / sheet.eaters
+        if told is not None and not _nearly_whole(total):
+            at_least.append(nutrient)
     making = making_of(sheet)
     if making.water_unknown:
         assumed.append("how much water it takes is not told; what is told is counted")
@@ -144,7 +150,7 @@ def _asked(
         assumed.append(f"{_listed(loose)} is taken to lie very loosely")
     steps = _steps(sheet)
     kinds = kinds_of(recipe, making)
-    usual = (1.0, USUAL_PORTIONS[1]) if "dinner" in kinds else USUAL_PORTIONS
+    usual = USUAL_DINNERS if "dinner" in kinds else USUAL_PORTIONS
     least, most = _least_most(steps, portions or usual)
     mass = (sheet.mass.value + tare) / sheet.eaters
     water = making.water_ml
@@ -178,6 +184,7 @@ def _asked(
         case=case,
         dish=dish,
         assumed=tuple(assumed),
+        at_least=tuple(at_least),
     )
 
 
@@ -197,13 +204,11 @@ def _energy_known(sheet: Sheet) -> bool:
     return energy > 0 and MOST_KCAL_PER_G * unknown_g <= MOST_UNKNOWN * energy
 
 
-def _figure(total: Total) -> float | None:
-    """The sum; None where what nobody knows could be more than a few per cent of it."""
+def _nearly_whole(total: Total) -> bool:
+    """Whether what nobody knows of the sum can be no more than a few per cent of it."""
     if not total.unknown:
-        return total.value
-    if not total.anything or total.most is None:
-        return None
-    return total.value if total.most - total.value <= MOST_UNKNOWN * total.value else None
+        return True
+    return total.most is not None and total.most - total.value <= MOST_UNKNOWN * total.value
 
 
 def _tare_g(sheet: Sheet) -> tuple[float, tuple[str, ...]]:

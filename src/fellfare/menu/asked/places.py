@@ -17,7 +17,7 @@ from fellfare.mistake import Mistake
 from fellfare.safety import check
 from fellfare.safety.reading import COLD_HOLD_C
 from fellfare.safety.trip.planned import hold_minutes_of
-from fellfare.trip.drinking import COUNTED
+from fellfare.trip.dish_day import springs_on
 from fellfare.trip.fuelling import water_c_of
 from fellfare.trip.kit import Kitchen
 from fellfare.trip.meals import DayMeal
@@ -125,7 +125,7 @@ def _place(
         in_camp=before or after,
         water_here=drunk.water_at_camp if before or after else None,
         eat=eat,
-        springs=_springs(day, before),
+        springs=springs_on(day, meal),
         pot_ml=None if kitchen is None else kitchen.pot_ml,
         jar_ml=None if kitchen is None else kitchen.jar_ml,
     )
@@ -162,29 +162,6 @@ def _height_m(plan: TripPlan, day: PlanDay, before: bool, after: bool) -> float 
 
 def _end_m(day: PlanDay) -> float | None:
     return day.stage.end_m if day.stage.camp_m is None else day.stage.camp_m
-
-
-def _springs(day: PlanDay, before: bool) -> tuple[WaterPoint, ...]:
-    """Water that is passed on that day, with the band of passing [min]."""
-    length = day.stage.distance_m
-    if before or length <= 0:
-        return ()
-    out = []
-    for spring in day.water.springs:
-        if spring.reliability not in COUNTED:
-            continue
-        share = spring.at_m / length
-        begin = day.hours.set_out_hour
-        out.append(
-            WaterPoint(
-                name=spring.name,
-                passed=Span(
-                    early=60.0 * (begin + share * day.arrival.early_hours),
-                    late=60.0 * (begin + share * day.arrival.late_hours),
-                ),
-            )
-        )
-    return tuple(out)
 
 
 def soak_minutes_at(written: float, water_c: float) -> float:

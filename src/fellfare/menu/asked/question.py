@@ -41,6 +41,10 @@ _COLD: Final = ("dry", "cold-soak")
 USUAL_FUEL_G_PER_ML: Final = 0.016
 
 
+#: Ends the reason why a dish of a kind that nobody eats is left out.
+NO_TIME: Final = "no eating time takes one"
+
+
 class Asked(Struct, frozen=True, kw_only=True, eq=False):
     """A question of a menu and the trip that it came from; arrays are walkers x days (W, D)."""
 
@@ -275,7 +279,7 @@ def _on_offer(
     meals = tuple(name for name, served in kinds.items() if set(served) & set(one.kinds))
     fixed = any(lock.dish == one.id for lock in plan.trip.fixed)
     if not meals and not fixed:
-        why = f"it is a {' or '.join(one.kinds)}, and no eating time takes one"
+        why = f"it is a {' or '.join(one.kinds)}, and {NO_TIME}"
         return LeftOut(dish=one.id, title=one.recipe.title, why=why)
     most_c = max((d.stage.day_c for d in plan.days if d.stage.day_c is not None), default=None)
     ends: list[tuple[Leg, Kept]] = [
@@ -467,14 +471,24 @@ def _findings(
         )
 
     trip = plan.trip
-    if gone:
+    unasked = [one for one in gone if one.why.endswith(NO_TIME)]
+    broken = [one for one in gone if one not in unasked]
+    if broken:
         yield note(
             "caution",
             "dish-left-out",
             "Not on offer to this menu: "
-            + "; ".join(f"{one.title} ({one.why})" for one in gone)
+            + "; ".join(f"{one.title} ({one.why})" for one in broken)
             + ".",
             "the recipes and foods themselves",
+        )
+    if unasked:
+        yield note(
+            "note",
+            "dish-without-time",
+            f"No eating time takes {', '.join(one.title for one in unasked)}: say kinds = [...] at "
+            "an [[eating]] that does.",
+            "the documents",
         )
     assumed = [f"{one.recipe.title}: {'; '.join(one.assumed)}" for one in offered if one.assumed]
     if assumed:
