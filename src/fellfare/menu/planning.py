@@ -146,10 +146,10 @@ class _Run:
         self.bound = max(self.bound, bound)
         return self.halt("bound", None)
 
-    def halt(self, stage: str, best: float | None) -> bool:
+    def halt(self, stage: str, best: float | None, bound: float = float("-inf")) -> bool:
         if self.watch is not None:
-            gap = gap_of(best, self.bound)
-            said = Progress(stage=stage, best_g=best, bound_g=self.bound, gap=gap)
+            bound = max(bound, self.bound)
+            said = Progress(stage=stage, best_g=best, bound_g=bound, gap=gap_of(best, bound))
             self.stopped = self.watch(said) or self.stopped
         return self.over
 
@@ -188,10 +188,8 @@ def _searched(
         return plan, False
 
     def watch(best: float | None, bound: float) -> bool:
-        run.bound = max(run.bound, min(bound + board.offset, upper))
-        tops = [each for each in (upper, None if best is None else best + board.offset) if each]
-        top = min(tops)
-        return run.halt("all at once", top if top < float("inf") else None)
+        top = upper if best is None else min(upper, best + board.offset)
+        return run.halt("all at once", top if top < float("inf") else None, bound + board.offset)
 
     upper = plan.cost() if plan.whole else float("inf")
     end = finished(board, relaxed.prices, run.bound, plan, run.effort(run.tries.gap), watch)

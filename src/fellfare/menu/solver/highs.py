@@ -17,8 +17,12 @@ from highspy import _core
 from fellfare.menu.solver.outcome import Effort, Outcome, Status, gap_of
 from fellfare.menu.solver.problem import Floats, Ints, Problem
 
-#: Called with the best value so far (None: nothing yet) and the bound; True stops the run.
+#: Called with the best value so far (None: nothing yet) and the bound so far, for
+#: people to look at (what is proven stands in the outcome); True stops the run.
 Watch: TypeAlias = Callable[[float | None, float], bool]
+
+#: Without news the watcher is asked at every so manieth of the solver's own questions.
+EVERY = 50
 
 #: Rows may be missed by so much (HiGHS's own default is ten times as much).
 FEASIBILITY = 1e-7
@@ -93,14 +97,24 @@ def _watched(highs: Any, watch: Watch) -> None:
         _core.cb.HighsCallbackType.kCallbackMipInterrupt,
         _core.cb.HighsCallbackType.kCallbackMipImprovingSolution,
     )
-    said = [False]
+    stop = [False]
+    last: list[tuple[float | None, float]] = []
+    calls = [0]
 
     def heard(kind: Any, _message: str, out: Any, back: Any, _data: Any) -> None:
-        best = float(out.mip_primal_bound)
-        if watch(best if abs(best) < 1e25 else None, float(out.mip_dual_bound)):
-            said[0] = True
+        value, bound = float(out.mip_primal_bound), float(out.mip_dual_bound)
+        best = value if abs(value) < 1e25 else None
+        if best is not None and bound >= best:
+            # at the very end, but also from the little model that completes a
+            # start: nothing that may be told before the run is over
+            bound = float("-inf")
+        calls[0] += 1
+        news = not last or last[-1] != (best, bound)
+        if news or calls[0] % EVERY == 0:
+            last[:] = [(best, bound)]
+            stop[0] = watch(best, bound) or stop[0]
         if back is not None:
-            back.user_interrupt = said[0]
+            back.user_interrupt = stop[0]
 
     highs.setCallback(heard, None)
     for each in kinds:
