@@ -138,7 +138,8 @@ def test_no_prices_lift_the_bound_above_the_best_menu(seed: int, luck: int, nois
     rng = Random(luck)
 
     def shaken(prices: Floats) -> Floats:
-        return prices * np.array([1 + rng.uniform(-noise, noise) for _ in prices])
+        noisy = [price * (1 + rng.uniform(-noise, noise)) for price in prices.tolist()]
+        return np.array(noisy, dtype=np.float64)
 
     prices = replace(good.prices, rows=shaken(good.prices.rows), price=shaken(good.prices.price))
     assert priced(board, prices).bound <= truth[0] + 1e-6 * abs(truth[0])
