@@ -57,7 +57,7 @@ def choose_units(data: URLEncodedBody[dict[str, Any]]) -> Response[None]:
     """Remember whose measures the reader wants, and go back."""
     units = read_units(str(data.get("units", "")))
     back = str(data.get("back", "/"))
-    cookie = Cookie(UNITS_COOKIE, units, max_age=_LASTING, httponly=True, samesite="lax")
+    cookie = Cookie(UNITS_COOKIE, value=units, max_age=_LASTING, httponly=True, samesite="lax")
     return Redirect(back if _is_ours(back) else "/", status_code=303, cookies=[cookie])
 
 

@@ -92,11 +92,10 @@ def _pressed(here: Here, data: Mapping[str, Any], name: str | None) -> Response[
 def _save(here: Here, form: RecipeForm, name: str | None, based_on: int | None) -> Response[Any]:
     read = read_form(with_bag_rows(form), here.pantry)
     text = recipe_text(read.recipe)
-    if not any(read.faults.values()):
-        try:
-            recipe_of(text)
-        except Mistake as mistake:
-            read.add(each_of(mistake))
+    try:
+        recipe_of(text)
+    except Mistake as mistake:
+        read.add(each_of(mistake))
     context = _context(here, form, read)
     if read.faults:
         return _page(here, form, name, Done(), based_on, context, status=422)
