@@ -93,7 +93,8 @@ def _weighed(bag: PlannedBag, tenths: int) -> PlannedBag:
 def _content(content: Content, tenths: int) -> Content:
     if content.mass_g is None:
         return content
-    parts = apportion([grams or 0.0 for _, grams in content.portions], tenths)
+    known = [grams or 0.0 for _, grams in content.portions]
+    parts = apportion(known if sum(known) > 0.0 else [1.0 for _ in known], tenths)
     return replace(
         content,
         mass_g=tenths / _PER_G,

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from math import ceil
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from fellfare.menu.answer import Plate
-from fellfare.menu.written import WrittenRation
 from fellfare.mistake import SEVERITIES, Finding
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.bags.plan import PlannedBag, bags_of
@@ -35,6 +34,9 @@ from fellfare.recipe.document import Recipe
 from fellfare.trip.fuelling import FuelLeg
 from fellfare.trip.plan import TripPlan
 from fellfare.trip.stop import TripStop
+
+if TYPE_CHECKING:  # only its shape is meant: importing it would bring the solver along
+    from fellfare.menu.written import WrittenRation
 
 #: Days between filling the bags of a box and posting it, and none is told.
 _READY_DAYS: Final = 1

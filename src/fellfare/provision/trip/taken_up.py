@@ -6,24 +6,29 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
+from fellfare.menu.asked import taking
 from fellfare.mistake import Finding
 from fellfare.pantry.food import Food
-from fellfare.trip.carries import resupplies
 from fellfare.trip.plan import TripPlan
 from fellfare.trip.stop import TripStop
 
 
 class Take(Struct, frozen=True, kw_only=True):
-    """One place where food is taken up."""
+    """One place where food is taken up, as the menu sees it, and the carry that begins there."""
 
-    #: Carry that begins here, from 1.
+    #: From 1.
     leg: int
-    #: '' = the start.
-    name: str
-    day: int
-    at_m: float
-    #: None = the start.
-    stop: TripStop | None
+    of: taking.Take
+
+    @property
+    def name(self) -> str:
+        """'' = the start."""
+        return self.of.name
+
+    @property
+    def stop(self) -> TripStop | None:
+        """None = the start."""
+        return None if self.of.stop is None else self.of.stop.stop
 
     @property
     def box(self) -> bool:
@@ -33,34 +38,24 @@ class Take(Struct, frozen=True, kw_only=True):
     def shop(self) -> bool:
         return self.stop is not None and self.stop.kind != "box"
 
-    def has(self, foods: Iterable[Food]) -> bool:
-        """Whether all of it lies here or is sold here; a shop of which nobody told has all."""
-        if self.stop is None or self.box or not self.stop.offers:
-            return True
-        words = {word.casefold() for word in self.stop.offers}
-        return all({food.id.casefold(), food.name.casefold()} & words for food in foods)
-
 
 def takes_of(plan: TripPlan) -> tuple[Take, ...]:
     """The start, and every stop where food is taken up, in walking order."""
-    takes = [Take(leg=1, name="", day=1, at_m=0.0, stop=None)]
-    takes += [
-        Take(leg=number, name=one.stop.name, day=one.day, at_m=one.at_m, stop=one.stop)
-        for number, one in enumerate(resupplies(plan.laid.stops), 2)
-    ]
-    return tuple(takes)
+    return tuple(Take(leg=leg, of=take) for leg, take in enumerate(taking.takes_of(plan), 1))
 
 
 def reached(takes: tuple[Take, ...], day: int, at_m: float) -> Take:
     """The last place that is reached by then; a meal at the very place is out of the new food."""
-    return [take for take in takes if (take.day, take.at_m) <= (day, at_m)][-1]
+    return takes[taking.reached(_of(takes), day, at_m)]
 
 
 def taken_up(takes: tuple[Take, ...], day: int, at_m: float, foods: Iterable[Food]) -> Take:
     """Where a dish is taken up: the last place by then that has all its foods."""
-    foods = tuple(foods)
-    last = reached(takes, day, at_m)
-    return [take for take in takes if take.leg <= last.leg and take.has(foods)][-1]
+    return takes[taking.taken_up(_of(takes), day, at_m, foods)]
+
+
+def _of(takes: tuple[Take, ...]) -> tuple[taking.Take, ...]:
+    return tuple(take.of for take in takes)
 
 
 def carried_past(past: dict[str, tuple[float, float]]) -> tuple[Finding, ...]:

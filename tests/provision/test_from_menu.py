@@ -1,0 +1,340 @@
+"""From a trip and its plates to shop, kitchen, bags, boxes and backs: nothing lost on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from msgspec.structs import replace
+
+from fellfare.mistake import Mistake
+from fellfare.pantry.pantry import Pantry
+from fellfare.provision.bags.tree import tree_of, view
+from fellfare.provision.boxes.posting import Post, posted_outside, posting_window
+from fellfare.provision.cards.trail import trail_card
+from fellfare.provision.shopping.packs import Pack
+from fellfare.provision.trip.burdens import morning_g
+from fellfare.provision.trip.day_words import day_words
+from fellfare.provision.trip.fixed import fixed_plates
+from fellfare.provision.trip.own import Own, OwnBox, OwnCarrier
+from fellfare.provision.trip.provision import Provision, provision_of
+from fellfare.recipe.sheet import make_sheet
+from fellfare.trip.plan import TripPlan, plan_trip
+from fellfare.trip.stop import TripStop
+from fellfare.trip.wishes import FixedDish
+
+WALKERS = ("Ada", "Bo", "Cy")
+
+
+def plates_drawn() -> st.SearchStrategy[list[tuple[int, str, str, dict[str, int], bool]]]:
+    """Plates of the hand-made trip: any day, dish, eaters, portions; shared or not."""
+    steps = st.dictionaries(st.sampled_from(WALKERS), st.integers(1, 40), min_size=1)
+    times = st.sampled_from([("snack", "snack"), ("dinner", "pot"), ("breakfast", "porridge")])
+    one = st.tuples(st.integers(1, 4), times, steps, st.booleans())
+    return st.lists(
+        one.map(lambda drawn: (drawn[0], *drawn[1], drawn[2], drawn[3])), min_size=1, max_size=8
+    )
+
+
+@settings(max_examples=40, deadline=None)
+@given(plates_drawn())
+def test_nothing_is_lost_between_menu_bags_and_views(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry, drawn: list[Any]
+) -> None:
+    plates = [whole.plate(d, t, dish, steps, shared=shared) for d, t, dish, steps, shared in drawn]
+    one = provision_of(trip_plan, plates, whole.recipes, pantry)
+    # What the menu weighs, reckoned from the recipes alone: 20 steps are a serving.
+    exact = 0.0
+    for plate in plates:
+        sheet = make_sheet(whole.recipes[plate.dish], pantry)
+        servings = sum(part.steps for part in plate.portions) / 20
+        exact += servings * sheet.mass.value / sheet.eaters
+    assert one.menu_g == pytest.approx(exact)
+    assert one.food_g == pytest.approx(exact, abs=0.5 + 0.25 * len(one.bags))
+    if any(bag.mass_g >= 10 for bag in one.bags):
+        assert one.food_g == pytest.approx(exact, abs=0.5 + 1e-6)
+    for by in ("day", "meal", "person", "box", "dish", "food"):
+        assert sum(row.mass_g for row in view(one.bags, by)) == pytest.approx(one.food_g)
+    assert sum(parcel.mass_g for parcel in tree_of(one.bags)) == pytest.approx(one.food_g)
+    assert one.packaging_g > 0
+    # Everything is on somebody's back exactly once.
+    numbers = sorted(n for leg in one.carrying for c in leg.carriers for n in c.bags)
+    assert numbers == [bag.number for bag in one.bags]
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    plates_drawn(),
+    st.dictionaries(
+        st.sampled_from(["couscous", "almond", "rolled-oats", "cheddar"]),
+        st.lists(st.integers(5, 80).map(lambda n: 10 * n), min_size=1, max_size=3, unique=True),
+    ),
+    st.dictionaries(st.sampled_from(["couscous", "olive-oil", "walnut"]), st.floats(0, 300)),
+)
+def test_what_is_bought_is_bagged_or_spare(
+    whole: Any,
+    trip_plan: TripPlan,
+    pantry: Pantry,
+    drawn: list[Any],
+    sizes: Mapping[str, list[int]],
+    home: Mapping[str, float],
+) -> None:
+    plates = [whole.plate(d, t, dish, steps, shared=shared) for d, t, dish, steps, shared in drawn]
+    packs = {food: tuple(Pack(size_g=size) for size in each) for food, each in sizes.items()}
+    own = Own(packs=packs, at_home=home)
+    one = provision_of(trip_plan, plates, whole.recipes, pantry, own)
+    bagged: dict[str, float] = {}
+    for bag in one.bags:
+        for content in bag.contents:
+            bagged[content.food.id] = bagged.get(content.food.id, 0.0) + (content.mass_g or 0.0)
+    assert {row.food.id for row in one.shopping.rows} == set(bagged)
+    for row in one.shopping.rows:
+        # None of these foods has peel or stones: bought = bagged + spare - home.
+        assert row.need_g == pytest.approx(bagged[row.food.id])
+        assert row.bought_g + row.home_g == pytest.approx(bagged[row.food.id] + row.spare_g)
+        if row.packs:
+            held = sum(p.pack.size_g * p.count for p in row.packs)
+            assert held == pytest.approx(row.bought_g)
+
+
+def test_dishes_are_taken_up_at_the_start_or_out_of_the_box(provision: Provision) -> None:
+    # The box lies at the end of day 2; dinner there comes out of the new food.
+    stops = {(bag.day, bag.time): bag.stop for bag in provision.bags}
+    assert stops[1, "dinner"] == ""
+    assert stops[2, "breakfast"] == ""
+    assert stops[2, "dinner"] == stops[3, "snack"] == stops[4, "breakfast"] == "Hut box"
+    assert {bag.leg for bag in provision.bags if bag.stop} == {2}
+
+
+@pytest.mark.parametrize(
+    ("offers", "where"),
+    [
+        ((), "Shop"),  # nobody told: all of it is to be had
+        (("Almond", "dark-chocolate-70", "salt"), "Shop"),
+        (("almond",), ""),
+    ],
+)
+def test_a_shop_gives_what_it_sells_and_the_rest_is_carried_past_it(
+    whole: Any, pantry: Pantry, offers: tuple[str, ...], where: str
+) -> None:
+    offers = tuple(pantry.food("almond").name if word == "Almond" else word for word in offers)
+    shop = TripStop(name="Shop", kind="shop", day=2, at_m=15000.0, offers=offers)
+    plan = plan_trip(replace(whole.trip, stops=(shop,)))
+    plates = [whole.plate(3, "snack", "snack", {"Bo": 20}), whole.plates[0]]
+    one = provision_of(plan, plates, whole.recipes, pantry)
+    assert {bag.stop for bag in one.bags if bag.day == 3} == {where}
+    told = [f for f in one.findings if f.rule == "carried-past-a-shop"]
+    assert bool(told) == (where == "")
+    assert [place.name for place in one.shopping.places] == ["", where][: 1 + bool(where)]
+
+
+def test_the_box_knows_its_dates_its_wait_and_what_would_not_keep(provision: Provision) -> None:
+    (box,) = provision.boxes
+    # Opened on day 2, 2 May.  Slowest 7 days and one of margin: by 24 April.  Fastest 3 and 15
+    # of holding: from 14 April.  Posted on 20 April it is opened 12 days later.
+    assert box.opened_on == date(2031, 5, 2)
+    assert box.window is not None
+    assert (box.window.earliest, box.window.latest) == (date(2031, 4, 14), date(2031, 4, 24))
+    assert (box.posted, box.waits_days) == (date(2031, 4, 20), 12.0)
+    assert box.box_c == 27.0
+    assert "cheddar" in {one.food.id for one in box.swaps}
+
+
+@pytest.mark.parametrize(
+    ("posted", "said"),
+    [(date(2031, 4, 13), "1 day before"), (date(2031, 4, 14), ""), (date(2031, 4, 26), "2 days")],
+)
+def test_a_posting_day_outside_the_window_is_told(posted: date, said: str) -> None:
+    opened = date(2031, 5, 2)
+    window = posting_window((opened, opened), Post(transit_days=(3, 7), hold_days=15))
+    told = posted_outside(posted, window)
+    assert [said in finding.text for finding in told] == [True] * bool(said)
+
+
+def test_a_dish_lies_on_one_back_and_ones_own_food_on_ones_own(provision: Provision) -> None:
+    carrier = {n: c.name for leg in provision.carrying for c in leg.carriers for n in c.bags}
+    backs: dict[tuple[int, tuple[str, ...]], set[str]] = {}
+    for bag in provision.bags:
+        alone = bag.eaters if len(bag.eaters) == 1 else ()
+        backs.setdefault((bag.dish_number, alone), set()).add(carrier[bag.number])
+    assert all(len(names) == 1 for names in backs.values())
+    mine = [(alone, names) for (_, alone), names in backs.items() if alone]
+    assert mine
+    assert all(names == set(alone) for alone, names in mine)
+
+
+def test_loads_of_a_morning_are_what_is_still_to_be_eaten(provision: Provision) -> None:
+    days = len(provision.plan.days)
+    each = [morning_g(provision.carrying, provision.bags, name, days) for name in WALKERS]
+    for day in range(1, days + 1):
+        first = {1: 1, 2: 2}  # carry 2 begins with the dinner of day 2
+        left = sum(b.gross_g for b in provision.bags if first[b.leg] <= day <= b.day)
+        assert sum(mine[day - 1] for mine in each) == pytest.approx(left)
+
+
+def test_a_stated_share_and_limit_count(whole: Any, trip_plan: TripPlan, pantry: Pantry) -> None:
+    own = Own(
+        carriers={
+            "Ada": OwnCarrier(share=0.0, limit_share=0.05),
+            "Bo": OwnCarrier(share=2.0),
+            "Cy": OwnCarrier(share=1.0),
+        }
+    )
+    one = provision_of(trip_plan, whole.plates, whole.recipes, pantry, own)
+    held = {c.name: sum(g for _, g in c.morning_g[:1]) for c in one.carrying[0].carriers}
+    assert held["Ada"] == 0.0
+    assert held["Bo"] > held["Cy"] > 0.0
+    heavy = [f for f in one.findings if f.rule == "pack-too-heavy"]
+    # Her pack alone is 6 kg, a tenth of 60 kg.
+    assert "Ada" in {name for finding in heavy for name in finding.about}
+
+
+def test_a_menu_needs_no_less_gas_than_its_own_water(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry
+) -> None:
+    usual = sum(leg.fuel_g for leg in trip_plan.fuel)
+    little = provision_of(trip_plan, whole.plates[:1], whole.recipes, pantry)
+    assert sum(leg.fuel_g for leg in little.fuel) == pytest.approx(usual)
+    # Five servings for two: 750 ml each, far above the 425 ml that the trip reckons with.
+    big = whole.plate(1, "dinner", "pot", {"Ada": 100, "Bo": 100}, shared=True)
+    much = provision_of(trip_plan, [big], whole.recipes, pantry)
+    one = next(h for h in trip_plan.heatings if (h.day, h.eating) == (1, "dinner"))
+    # Sea-level-like camp, same stove: fuel goes nearly with the water (the pot is small).
+    more = sum(leg.fuel_g for leg in much.fuel) - usual
+    assert more == pytest.approx(one.fuel_g * (1500.0 / one.water_ml - 1.0), rel=0.1)
+
+
+def test_a_hot_dish_without_a_flame_is_told(provision: Provision) -> None:
+    said = {
+        name
+        for finding in provision.findings
+        if finding.rule == "dish-without-flame"
+        for name in finding.about
+    }
+    # Cy has no stove; on day 3 no flame may burn.
+    assert {"day 1 dinner: Cy", "day 2 breakfast: Cy", "day 3 dinner: Ada, Bo"} <= said
+    assert not any("day 1 dinner: Ada" in name for name in said)
+
+
+def test_the_rules_of_food_speak_with_the_dish_in_hand(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry
+) -> None:
+    plate = whole.plate(2, "breakfast", "porridge", {"Ada": 20})
+    one = provision_of(trip_plan, [plate], whole.recipes, pantry)
+    errors = [f for f in one.findings if f.severity == "error" and f.rule == "allergen"]
+    assert errors
+    assert errors[0].about == ("Oats with raspberry and walnut",)
+    assert any(bag.not_for == ("Ada",) for bag in one.bags)
+
+
+def test_nights_are_told_for_the_party_and_for_each_bag(provision: Provision) -> None:
+    party = provision.room.party
+    assert party is not None
+    assert party.litres == 22.0
+    assert [night.day for night in party.nights] == [1, 2, 3]
+    assert [name for name, _ in provision.room.walkers] == ["Ada", "Bo"]
+    first = {bag.number for bag in provision.bags if bag.day == 1}
+    assert first <= set(party.outside_first_day)
+
+
+def test_prep_goes_by_the_day_on_which_each_box_is_closed(provision: Provision) -> None:
+    latest = {task.stop: task.latest for task in provision.prep.tasks if task.kind == "bag"}
+    # The day before the walk, and the day before 20 April.
+    assert latest == {"": date(2031, 4, 30), "Hut box": date(2031, 4, 19)}
+
+
+def test_a_fixed_dish_is_one_serving_for_each_and_a_dinner_one_pot_a_kitchen(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry
+) -> None:
+    trip = replace(
+        whole.trip,
+        fixed=(
+            FixedDish(day=1, eating="dinner", dish="pot"),
+            FixedDish(day=2, eating="snack", dish="snack", walkers=("Bo",)),
+        ),
+    )
+    plates = fixed_plates(trip, whole.recipes, pantry)
+    assert [[part.walker for part in one.portions] for one in plates] == [
+        ["Ada", "Bo"],
+        ["Cy"],
+        ["Bo"],
+    ]
+    one = provision_of(trip_plan, plates, whole.recipes, pantry)
+    # Three dinners of 146 g measured (half of 292 g), and 50.4 g of snack.
+    assert one.menu_g == pytest.approx(3 * 292 / 2 + 50.4)
+    with pytest.raises(Mistake, match="nothing-planned"):
+        fixed_plates(whole.trip, whole.recipes, pantry)
+
+
+def test_spare_of_one_meal_feeds_the_next_and_the_cost_is_told(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry
+) -> None:
+    plates = [
+        whole.plate(day, "dinner", "pot", {"Ada": 20, "Bo": 20}, shared=True) for day in (1, 3)
+    ]
+    packs = {"couscous": (Pack(size_g=250, price=Decimal("1.10")),)}
+    one = provision_of(trip_plan, plates, whole.recipes, pantry, Own(packs=packs, currency="EUR"))
+    row = next(row for row in one.shopping.rows if row.food.id == "couscous")
+    # Two pots of 180 g: two packs, not one a pot with 70 g left twice.
+    assert (row.bought_g, row.spare_g, row.cost) == (500.0, 140.0, Decimal("2.20"))
+    assert one.shopping.currency == "EUR"
+    assert "cheddar" in one.shopping.cost_unknown
+
+
+def test_each_own_jar_has_its_own_water_on_the_trail_card(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry
+) -> None:
+    plates = [whole.plate(2, "breakfast", "porridge", {"Ada": 20, "Bo": 20, "Cy": 10})]
+    one = provision_of(trip_plan, plates, whole.recipes, pantry)
+    (day,) = trail_card(one.dishes, one.bags, notes=day_words(trip_plan)).days
+    waters = {m.who: s.water.value for m in day.meals for s in m.steps if s.water is not None}
+    assert waters == {"each of Ada, Bo": 250.0, "Cy": 125.0}
+    assert day.water_ml == pytest.approx(625.0)
+    assert any("15 km" in note for note in day.notes)
+
+
+@pytest.mark.parametrize(
+    ("day", "dish", "who", "code"),
+    [
+        (5, "pot", "Ada", "day-out-of-range"),
+        (1, "soup", "Ada", "unknown-dish"),
+        (1, "pot", "Di", "unknown-walker"),
+    ],
+)
+def test_a_plate_that_cannot_be_is_refused(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry, day: int, dish: str, who: str, code: str
+) -> None:
+    with pytest.raises(Mistake) as caught:
+        provision_of(
+            trip_plan, [whole.plate(day, "dinner", dish, {who: 20})], whole.recipes, pantry
+        )
+    assert caught.value.code == code
+    assert caught.value.where.startswith(f"day {day} dinner, {dish}")
+
+
+@pytest.mark.parametrize(
+    ("own", "code"),
+    [
+        (Own(carriers={"Di": OwnCarrier(share=1.0)}), "unknown-walker"),
+        (Own(boxes={"Nowhere": OwnBox()}), "unknown-stop"),
+        (Own(boxes={"Hut box": OwnBox(carton_g=float("nan"))}), "supply-out-of-range"),
+        (Own(at_home={"couscou": 5.0}), "unknown-food"),
+        (Own(loss_share=float("nan")), "loss-out-of-range"),
+    ],
+)
+def test_own_words_that_fit_nothing_are_refused(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry, own: Own, code: str
+) -> None:
+    with pytest.raises(Mistake) as caught:
+        provision_of(trip_plan, whole.plates, whole.recipes, pantry, own)
+    assert caught.value.code == code
+
+
+def test_no_plate_is_no_provision(whole: Any, trip_plan: TripPlan, pantry: Pantry) -> None:
+    with pytest.raises(Mistake, match="nothing-planned"):
+        provision_of(trip_plan, [], whole.recipes, pantry)
