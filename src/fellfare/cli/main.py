@@ -34,6 +34,7 @@ COMMANDS: Final = {
         "Shopping, prep, bags, loads, boxes, fuel and water of a trip, and all its papers.",
     ),
     "basket": ("basket", "What to buy in a thin shop when the box is lost, proven."),
+    "learn": ("learn", "What came home, and how it corrects the next trip."),
     "compose": ("compose", "Every combination of a few parts, scored; those that differ most."),
     "serve": ("serve", "Your book in the browser: foods, recipes, trips, menus."),
     "demo": ("demo", "Write the invented demo documents and show what comes of them."),
