@@ -11,7 +11,7 @@ from typing import Final
 
 from msgspec import Struct
 
-from fellfare.camp.fuel.canister import RESERVE, CanisterSize
+from fellfare.camp.fuel.canister import RESERVE, CanisterSize, check_fuel_wanted
 from fellfare.camp.stoveless import NoStoveKit, no_stove_mean_g
 from fellfare.mistake import Mistake
 
@@ -69,18 +69,7 @@ def lightest_set(fuel_g: float, sizes: tuple[CanisterSize, ...], reserve: float)
             what="a canister's fill or empty mass is no canister's",
             mend="give the net fill of the label (1 to 20,000 g) and the weighed empty mass",
         )
-    if not 0.0 <= fuel_g <= 1e6:
-        raise Mistake(
-            "fuel-mass-out-of-range",
-            what=f"{fuel_g:g} g of fuel is outside 0 to 1,000,000 g",
-            mend="give the reckoned fuel of the stretch in grams",
-        )
-    if not 0.0 <= reserve <= 4.0:
-        raise Mistake(
-            "reserve-out-of-range",
-            what=f"a reserve of {reserve:g} is outside 0 to 4",
-            mend="give a share: 0.15 for 15 %",
-        )
+    check_fuel_wanted(fuel_g, reserve)
     wanted = fuel_g * (1.0 + reserve)
     # The leanest size carries most; only near the end can the others do better.
     lean = sorted(sizes, key=lambda s: ((s.net_g + _tare_g(s)) / s.net_g, -s.net_g))

@@ -50,6 +50,28 @@ class Canisters(Struct, frozen=True, kw_only=True):
     carried_high_g: float
 
 
+def check_fuel_wanted(fuel_g: float, reserve: float) -> None:
+    """Refuse a mass of fuel [g] or a reserve (share) that no walk has.
+
+    Raises
+    ------
+    Mistake
+        ``fuel-mass-out-of-range``, ``reserve-out-of-range``.
+    """
+    if not 0.0 <= fuel_g <= 1e6:
+        raise Mistake(
+            "fuel-mass-out-of-range",
+            what=f"{fuel_g:g} g of fuel is outside 0 to 1,000,000 g",
+            mend="give the reckoned fuel of the stretch in grams",
+        )
+    if not 0.0 <= reserve <= 4.0:
+        raise Mistake(
+            "reserve-out-of-range",
+            what=f"a reserve of {reserve:g} is outside 0 to 4",
+            mend="give a share: 0.15 for 15 %",
+        )
+
+
 def canisters(fuel_g: float, size: CanisterSize, reserve: float = RESERVE) -> Canisters:
     """Full canisters of one size: ceil(fuel (1 + reserve) / net).
 
@@ -74,18 +96,7 @@ def canisters(fuel_g: float, size: CanisterSize, reserve: float = RESERVE) -> Ca
     >>> canisters(99.6, SIZES[1]).count, canisters(99.6, SIZES[2]).count
     (2, 1)
     """
-    if not 0.0 <= fuel_g <= 1e6:
-        raise Mistake(
-            "fuel-mass-out-of-range",
-            what=f"{fuel_g:g} g of fuel is outside 0 to 1,000,000 g",
-            mend="give the reckoned fuel of the stretch in grams",
-        )
-    if not 0.0 <= reserve <= 4.0:
-        raise Mistake(
-            "reserve-out-of-range",
-            what=f"a reserve of {reserve:g} is outside 0 to 4",
-            mend="give a share: 0.15 for 15 %",
-        )
+    check_fuel_wanted(fuel_g, reserve)
     if not 1.0 <= size.net_g <= 20_000.0:
         raise Mistake(
             "canister-size-out-of-range",

@@ -238,10 +238,9 @@ def _text(
                 "the tested water.  A test in water as cold as the walk's is worth more."
             )
     lines += heading("Use it")
-    lines += paragraph(
-        f"fellfare camp soak {food.id} --water-temp 8 --tested '{_phrase(food, own)}'  "
-        "(so with 'camp wet', too)"
-    )
+    how = "--water-temp 8" if tried.way == "cold-soak" else f"--way {tried.way}"
+    also = "  (so with 'camp wet' and 'walk --jar', too)" if tried.way == "cold-soak" else ""
+    lines += paragraph(f"fellfare camp soak {food.id} {how} --tested '{_phrase(food, own)}'{also}")
     lines += paragraph("In a food of your own ('fellfare recipe' then reckons with it):")
     lines += [
         "    [[soak]]",
