@@ -136,6 +136,7 @@ def test_the_demo_folder_comes_in_and_goes_out_as_it_is(book: Book, tmp_path: Pa
     (tmp_path / "demo/papers").mkdir()
     (tmp_path / "demo/papers/cards.pdf").write_bytes(b"%PDF")
     (tmp_path / "demo/notes.txt").write_text("x")
+    (tmp_path / "demo/prices.toml").write_text("bulgur = 3")
     (tmp_path / "demo/.hidden.toml").write_text("x")
     (tmp_path / "demo/link.toml").symlink_to("trip.toml")
     taken = book.import_folder(tmp_path / "demo")
@@ -144,6 +145,7 @@ def test_the_demo_folder_comes_in_and_goes_out_as_it_is(book: Book, tmp_path: Pa
         ("link.toml", "no plain file"),
         ("notes.txt", "another ending"),
         ("papers/cards.pdf", "no place for documents"),
+        ("prices.toml", "not a trip"),
     )
     book.export_folder(tmp_path / "out")
     for name, text in demo_documents():

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+import tomllib
 from collections.abc import Iterator
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, Final, Literal
@@ -22,6 +23,7 @@ from fellfare.book.history_file import HISTORY, Held, read_history, write_histor
 from fellfare.book.names import MOST_TEXT_BYTES, MOST_TRACK_BYTES, Check, read_name, read_text
 from fellfare.book.taking_in import Fate, Found, take_in
 from fellfare.files.reading import read_bytes
+from fellfare.files.reading import read_text as read_file
 from fellfare.mistake import Mistake, Mistakes
 
 if TYPE_CHECKING:
@@ -42,7 +44,13 @@ _KINDS: Final = {place: kind for kind, place in PLACES.items()}
 #: Most documents that are taken in at once.
 MOST_DOCUMENTS: Final = 20_000
 
-Reason = Literal["no place for documents", "another ending", "hidden", "no plain file"]
+#: Keys of which a trip document has one at least; other TOML at the top is no document.
+_OF_TRIPS: Final = frozenset({"walk", "walker", "stage", "day"})
+
+#: Why a file was left alone.
+Reason = Literal[
+    "no place for documents", "another ending", "hidden", "no plain file", "not a trip"
+]
 
 
 class TakenIn(Struct, frozen=True, kw_only=True):
@@ -189,10 +197,17 @@ def read_folder(
     found: list[Found] = []
     left_out: list[tuple[str, Reason]] = []
     wrong: list[Mistake] = []
+    known = (
+        {path_of(one.kind, one.name).as_posix() for one in history.documents} if history else set()
+    )
     for path, what in _files(folder):
         if what in _KINDS:
+            kind, inside = _KINDS[what], path.relative_to(folder).as_posix()
+            if kind == "trip" and inside not in known and not _is_trip(path):
+                left_out.append((inside, "not a trip"))
+                continue
             try:
-                found.append(_read(path, _KINDS[what], check))
+                found.append(_read(path, kind, check))
             except Mistake as mistake:
                 wrong += mistake.each if isinstance(mistake, Mistakes) else (mistake,)
         else:
@@ -238,6 +253,14 @@ def _files(folder: Path) -> Iterator[tuple[Path, tuple[str, str]]]:
             yield path, ("another ending", "")
         else:
             yield path, ("no place for documents", "")
+
+
+def _is_trip(path: Path) -> bool:
+    """By its keys; what cannot be read counts as one, so that somebody is told."""
+    try:
+        return bool(tomllib.loads(read_file(path)).keys() & _OF_TRIPS)
+    except (Mistake, tomllib.TOMLDecodeError, RecursionError):
+        return True
 
 
 def _read(path: Path, kind: str, check: Check | None) -> Found:

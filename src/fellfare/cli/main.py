@@ -36,6 +36,7 @@ COMMANDS: Final = {
     "basket": ("basket", "What to buy in a thin shop when the box is lost, proven."),
     "learn": ("learn", "What came home, and how it corrects the next trip."),
     "compose": ("compose", "Every combination of a few parts, scored; those that differ most."),
+    "book": ("book", "What you keep: list, history, undo, import, export, backup."),
     "serve": ("serve", "Your book in the browser: foods, recipes, trips, menus."),
     "demo": ("demo", "Write the invented demo documents and show what comes of them."),
 }
