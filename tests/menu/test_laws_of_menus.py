@@ -96,6 +96,16 @@ def test_a_locked_dish_stays_and_never_makes_it_lighter(
 
 
 @few
+@given(questions, st.floats(0.001, 0.2))
+def test_a_menu_told_near_is_near(question: Question, gap: float) -> None:
+    truth, menu = best(question), plan_menu(question, Trying(gap=gap, seconds=30.0))
+    assert (truth.verdict == "impossible") == (menu.verdict == "impossible")
+    if truth.plates:
+        assert menu.bound_g <= weight(truth) + 1e-6 * abs(weight(truth))
+        assert weight(menu) - menu.bound_g <= gap * abs(weight(menu)) + 1e-6
+
+
+@few
 @given(questions)
 def test_banning_what_is_eaten_never_makes_it_lighter(question: Question) -> None:
     menu = best(question)
