@@ -51,6 +51,8 @@ def menu_data(menu: TripMenu) -> dict[str, Any]:
     }
     if not menu.days:
         data["impossible"] = [to_builtins(one) for one in menu.gives]
+        data["other_ways"] = [[to_builtins(one) for one in way] for way in menu.other_ways]
+        data["clashes"] = [list(wishes) for wishes in menu.clashes]
     rounded = rounded_data(data)
     if last is not None:
         rounded["residual_g"] = last.residual_g  # far below any rounding

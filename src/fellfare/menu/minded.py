@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from fellfare.menu.asked.question import Asked
+from fellfare.menu.asked.question import Asked, may_eat
 from fellfare.menu.carried import Carried
 from fellfare.menu.settling import Settled
 from fellfare.mistake import Finding
@@ -14,7 +14,7 @@ from fellfare.pantry.allergens import agent_name
 def menu_findings(asked: Asked, done: Settled, whole: Carried) -> tuple[Finding, ...]:
     """Findings of the menu itself, beside those of the question and of the walk."""
     if not done.menu.plates:
-        return ()
+        return tuple(_nothing_fits(asked))
     return (
         *_traces(asked, whole),
         *_carried_past(asked, whole),
@@ -23,6 +23,42 @@ def menu_findings(asked: Asked, done: Settled, whole: Carried) -> tuple[Finding,
         *_at_least(asked, done, whole),
         *_settling(done),
     )
+
+
+def _nothing_fits(asked: Asked) -> Iterator[Finding]:
+    """Eating times at which too few dishes may stand, with the reasons of the place."""
+    people = {walker.id: walker for walker in asked.base.walkers}
+    never = {ban.dish for ban in asked.base.bans if ban.day is None}
+    for slot in asked.base.slots:
+        place = asked.places[slot.day, slot.time]
+        kinds = [one for one in asked.dishes if slot.meal in one.dish.meals]
+        pots = [slot.walkers] if slot.shared else [(who,) for who in slot.walkers]
+        for pot in pots:
+            why: dict[str, int] = {}
+            fit = 0
+            for one in kinds:
+                told = asked.barred.get((one.id, slot.day, slot.time), "")
+                barred = [who for who in pot if not may_eat(people[who], one.dish)]
+                if not told and barred:
+                    told = f"{', '.join(barred)} may not eat it"
+                if not told and one.id in never:
+                    told = "nobody wants it"
+                if told:
+                    why[told] = why.get(told, 0) + 1
+                fit += not told
+            if fit * slot.twice >= slot.least:
+                continue
+            reasons = sorted(why.items(), key=lambda each: -each[1])
+            yield _finding(
+                "error",
+                "too-few-dishes",
+                f"Day {slot.day}, {place.eating}, {', '.join(pot)}: {fit} of {len(kinds)} dishes "
+                f"of that kind may stand there, and {slot.least} are wanted"
+                + "".join(f"; {many} not: {reason}" for reason, many in reasons)
+                + ".",
+                "the recipes, the walkers and the place",
+                (f"day {slot.day}", *pot),
+            )
 
 
 def _traces(asked: Asked, whole: Carried) -> Iterator[Finding]:

@@ -157,7 +157,9 @@ def settle(
             rounds=tuple(rounds),
             settled=residual < SETTLED_KCAL,
         )
-        if best.settled or (tries.clock and tries.clock() - began >= 0.98 * tries.seconds):
+        # a coarse first round may agree with itself and still not be near enough
+        near = left.gap <= tries.gap or menu.gap <= tries.gap
+        if (best.settled and near) or (tries.clock and tries.clock() - began >= 0.98 * tries.seconds):
             return best
         if number >= free_rounds:
             fixed = fixed or locks_of(question, menu.plates)

@@ -12,6 +12,7 @@ from fellfare.menu.asked.dishes import LeftOut
 from fellfare.menu.asked.places import wetting_of
 from fellfare.menu.asked.question import Asked
 from fellfare.menu.carried import Carried, CarriedPlate, morning_g
+from fellfare.menu.impossible.why import Impossible
 from fellfare.menu.minded import menu_findings
 from fellfare.menu.settling import Round, Settled
 from fellfare.mistake import Finding
@@ -115,7 +116,11 @@ class TripMenu(Struct, frozen=True, kw_only=True):
     settled: bool = False
     #: Name of a walker to the load on each stretch: (day, metres, kg).
     load_line: Mapping[str, tuple[tuple[int, float, float], ...]] = {}
+    #: Where there is none: what must give at the least, further sets that would do as well,
+    #: and wishes that clash whatever else gives.
     gives: tuple[Give, ...] = ()
+    other_ways: tuple[tuple[Give, ...], ...] = ()
+    clashes: tuple[tuple[str, ...], ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     findings: tuple[Finding, ...] = ()
     solver: str = ""
@@ -127,7 +132,7 @@ def trip_menu(
     done: Settled,
     whole: Carried,
     *,
-    gives: tuple[Give, ...] = (),
+    why: Impossible | None = None,
     findings: tuple[Finding, ...] = (),
 ) -> TripMenu:
     """Put together what the settled menu of a trip says.
@@ -137,8 +142,8 @@ def trip_menu(
     asked, done, whole
         From :func:`~fellfare.menu.asked.question_of_trip` and
         :func:`~fellfare.menu.settling.settle_trip`.
-    gives
-        Why there is none, from :mod:`fellfare.menu.impossible`.
+    why
+        Why there is none, from :func:`fellfare.menu.impossible.why.why_impossible`.
     findings
         Further ones, of the trip itself.
     """
@@ -149,9 +154,11 @@ def trip_menu(
         return TripMenu(
             title=plan.trip.title,
             walkers=walkers,
-            verdict=menu.verdict,
+            verdict="impossible" if why is not None and why.proven else menu.verdict,
             bound_mass_g=max(menu.bound_mass_g, 0.0),
-            gives=gives or menu.gives,
+            gives=menu.gives if why is None or not why.gives else why.gives,
+            other_ways=() if why is None else tuple(way.gives for way in why.ways_out[1:]),
+            clashes=() if why is None else why.clashes,
             rounds=done.rounds,
             left_out=asked.left_out,
             findings=told,

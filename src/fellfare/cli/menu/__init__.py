@@ -6,7 +6,7 @@ import json
 import time
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Literal
+from typing import Final, Literal
 
 import click
 from msgspec.structs import replace
@@ -21,6 +21,7 @@ from fellfare.files.writing import write_text
 from fellfare.menu.asked import Asked, question_of_trip
 from fellfare.menu.asked.here import dishes_here
 from fellfare.menu.front import front
+from fellfare.menu.impossible.why import why_impossible
 from fellfare.menu.settling import settle_trip
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying
@@ -32,6 +33,8 @@ from fellfare.trip.wishes import FixedDish
 
 #: What is always said under a menu.
 _STANDING = ("who-decides", "allergens-declared", "how-well-known", "water")
+#: Time in which it is looked for what must give [s].
+WHY_SECONDS: Final = 20.0
 #: More different dinners, or less money.
 By = Literal["variety", "cost"]
 
@@ -131,7 +134,11 @@ def planned_menu(asked: Asked, tries: Trying, findings: Iterable[Finding] = ()) 
             if again.menu.plates:
                 done, whole = again, rest
                 said = (*said, _gave_way(asked))
-    return trip_menu(asked, done, whole, findings=said)
+        why = None
+        if not done.menu.plates and not watch.stopped:
+            plain = asked.question(done.asked_kcal, usual=False)
+            why = why_impossible(plain, replace(tries, seconds=WHY_SECONDS), watch)
+    return trip_menu(asked, done, whole, why=why, findings=said)
 
 
 def _gave_way(asked: Asked) -> Finding:

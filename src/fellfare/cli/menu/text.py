@@ -14,6 +14,8 @@ from fellfare.menu.trip_menu import DayOfMenu, MealOfMenu, TripMenu
 _ABREAST: Final = 3
 _BAR: Final = 30
 _DINNER: Final = "dinner"
+#: Further ways out that are printed; all are in the JSON.
+_OTHER_WAYS: Final = 1
 _WAYS: Final = {
     "dry": "as it is",
     "cold-soak": "cold",
@@ -58,13 +60,15 @@ def _none(menu: TripMenu) -> list[str]:
         )
     else:
         lines = paragraph("There is no menu that keeps all of these rules.", "  ")
-    if menu.gives:
-        lines += heading("What would have to give")
-        for give in menu.gives:
-            amount = f"{give.amount:,.2f}".rstrip("0").rstrip(".").replace(",", " ")
-            lines += paragraph(
-                f"{give.wish}: {give.gives} ({amount} {give.unit})", "      ", "  · "
-            )
+    if menu.clashes:
+        lines += heading("What clashes")
+        for wishes in menu.clashes:
+            lines += paragraph("; ".join(dict.fromkeys(wishes)), "      ", "  · ")
+    for way, gives in enumerate((menu.gives, *menu.other_ways[:_OTHER_WAYS])):
+        if gives:
+            lines += heading("What would have to give" if way == 0 else "Or")
+        for give in gives:
+            lines += paragraph(f"{give.wish}: {give.gives}", "      ", "  · ")
     return lines
 
 

@@ -165,13 +165,16 @@ def repeats_of(trip: Trip, slots: Sequence[Slot], days: int) -> tuple[Repeat, ..
     def at(names: Sequence[str]) -> tuple[str, ...]:
         return tuple(time for name in names for time in times.get(name, ()))
 
+    def all_or(names: Sequence[str]) -> tuple[str, ...]:
+        return () if set(times) <= set(names) else at(names)
+
     out = [
         Repeat(
             wish=told("most_of_one_dish", value, names, common),
             key="dish",
             within_days=days,
             most=value,
-            times=at(names),
+            times=all_or(names),
         )
         for (value, common), names in most.items()
         if value is not None and at(names)
@@ -181,7 +184,7 @@ def repeats_of(trip: Trip, slots: Sequence[Slot], days: int) -> tuple[Repeat, ..
             wish=told("days_between", value, names, common),
             key="dish",
             within_days=min(value + 1, days),
-            times=at(names),
+            times=all_or(names),
         )
         for (value, common), names in between.items()
         if value and at(names)
