@@ -124,3 +124,22 @@ def test_an_own_food_in_place_of_a_shipped_one_says_so(client: Client, book: Boo
     text = 'id = "walnut"\nname = "my walnuts"\ncontains = ["walnut"]\n[label]\nstyle = "eu"\n'
     book.save("food", "walnut", text + "energy_kcal = 650\n", None)
     assert "stands in place of the shipped one" in client.get("/foods/walnut").text
+
+
+def test_a_food_is_changed_under_the_name_of_its_document(
+    client: Client, book: Book, post: Any
+) -> None:
+    text = 'id = "bar"\nname = "bar"\n[label]\nstyle = "eu"\nenergy_kcal = 400\n'
+    book.save("food", "brought from elsewhere", text, None)
+    book.save("food", "the same again", text, None)
+    page = client.get("/foods/own").text
+    assert "/foods/own/brought%20from%20elsewhere/edit" in page
+    assert "is taken by" in page  # the second of one id is left out, and told
+    answer = post.form(
+        "/foods/own/brought from elsewhere/edit",
+        {"name": "bar", "style": "eu", "energy_kcal": "420", "based_on": "1"},
+    )
+    assert answer.status_code == 303
+    shown = client.get(answer.headers["location"])
+    assert "420 kcal" in shown.text
+    assert 'action="/book/food/brought%20from%20elsewhere/undo"' in shown.text

@@ -22,6 +22,7 @@ class FoodsAtHand:
         self._stamp: int | None = None
         self._pantry = shipped_pantry()
         self._own: tuple[Food, ...] = ()
+        self._names: dict[str, str] = {}
         self._said: tuple[Finding, ...] = ()
         self._unread: tuple[tuple[str, Mistake], ...] = ()
 
@@ -34,6 +35,11 @@ class FoodsAtHand:
         """The book's own foods, as far as they can be read."""
         self._refresh()
         return self._own
+
+    def names(self) -> dict[str, str]:
+        """Id of an own food → name of its document."""
+        self._refresh()
+        return self._names
 
     def said(self) -> tuple[Finding, ...]:
         """What is odd about their labels, and which stand in place of a shipped one."""
@@ -57,17 +63,25 @@ class FoodsAtHand:
                 self._stamp = stamp
 
     def _read(self, documents: tuple[Document, ...]) -> None:
-        own: list[Food] = []
+        own: dict[str, Food] = {}
+        names: dict[str, str] = {}
         said: list[Finding] = []
         unread: list[tuple[str, Mistake]] = []
         for document in documents:
             try:
                 food, findings = food_of(document.text, document.name)
+                if food.id in own:
+                    raise Mistake(
+                        "food-twice",
+                        f"the id {food.id!r} is taken by {names[food.id]!r}",
+                        "give each food an id of its own",
+                        document.name,
+                    )
             except Mistake as mistake:
                 unread.append((document.name, mistake))
                 continue
-            own.append(food)
+            own[food.id], names[food.id] = food, document.name
             said += findings
-        self._own, self._unread = tuple(own), tuple(unread)
-        self._said = (*said, *shadowed(own, shipped_pantry()))
-        self._pantry = shipped_pantry().with_foods(own) if own else shipped_pantry()
+        self._own, self._names, self._unread = tuple(own.values()), names, tuple(unread)
+        self._said = (*said, *shadowed(self._own, shipped_pantry()))
+        self._pantry = shipped_pantry().with_foods(self._own) if own else shipped_pantry()

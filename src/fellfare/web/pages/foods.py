@@ -64,8 +64,8 @@ def own_foods(here: FromHere, deleted: FromQuery[str] = "") -> Template:
     """The book's own foods."""
     thrown = here.book.names("food", deleted=True)
     return page(
-        here, "foods/own.html", "foods", found=here.foods.own(), unread=here.foods.unread(),
-        thrown=thrown, deleted=deleted if deleted in thrown else "",
+        here, "foods/own.html", "foods", found=here.foods.own(), names=here.foods.names(),
+        unread=here.foods.unread(), thrown=thrown, deleted=deleted if deleted in thrown else "",
     )  # fmt: skip
 
 
@@ -76,12 +76,12 @@ def food(here: FromHere, food_id: FromPath[str], saved: FromQuery[str] = "") -> 
     if food_id not in pantry:
         raise NotFoundException
     one = pantry.food(food_id)
-    own = any(each.id == food_id for each in here.foods.own())
+    own = here.foods.names().get(food_id, "")
     said = [finding for finding in here.foods.said() if food_id in finding.about]
     return page(
         here, "foods/food.html", "foods", food=one, rows=_rows(one), own=own, said=said,
         kin=tuple(each for each in relatives(one, pantry) if each.id != one.id),
-        used=_used_in(here, food_id), saved=bool(saved) and own,
+        used=_used_in(here, food_id), saved=bool(saved) and bool(own),
     )  # fmt: skip
 
 

@@ -6,9 +6,10 @@ import re
 from collections.abc import Mapping
 from math import isfinite
 from typing import Any, Final, get_args
+from urllib.parse import quote
 
 from litestar import Response, get, post
-from litestar.params import FromPath, URLEncodedBody
+from litestar.params import FromPath, FromQuery, URLEncodedBody
 from litestar.response import Redirect, Template
 
 from fellfare.mistake import Mistake
@@ -63,9 +64,14 @@ def begin(here: FromHere, data: Posted) -> Response[Any]:
 
 
 @get("/foods/own/{name:str}", sync_to_thread=True, include_in_schema=False)
-def shown(name: FromPath[str]) -> Redirect:
-    """An own food is shown among all foods."""
-    return Redirect(f"/foods/{name}?saved=1", status_code=303)
+def shown(here: FromHere, name: FromPath[str], saved: FromQuery[str] = "") -> Redirect:
+    """An own food is shown among all foods; one that cannot be read, as its text."""
+    document = here.book.get("food", name)
+    names = here.foods.names()
+    found = next((one for one in names if names[one] == document.name), "")
+    if not found:
+        return Redirect(f"/book/food/{quote(document.name, safe='')}/text", status_code=303)
+    return Redirect(f"/foods/{found}{'?saved=1' if saved else ''}", status_code=303)
 
 
 @get("/foods/own/{name:str}/edit", sync_to_thread=True, include_in_schema=False)
@@ -74,7 +80,7 @@ def edit(here: FromHere, name: FromPath[str]) -> Response[Any]:
     document = here.book.get("food", name)
     keys = food_keys(document.text)
     if not keys:
-        return Redirect(f"/book/food/{name}/text", status_code=303)
+        return Redirect(f"/book/food/{quote(name, safe='')}/text", status_code=303)
     return _form(here, _fields_of(keys), {}, name, document.revision)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any, Final
+from urllib.parse import quote
 
 from litestar import Response, get, post
 from litestar.params import FromPath, URLEncodedBody
@@ -61,7 +62,7 @@ def edit(here: FromHere, name: FromPath[str]) -> Response[Any]:
     try:
         form = form_of(recipe_of(document.text, name))
     except Mistake:
-        return Redirect(f"/book/recipe/{name}/text", status_code=303)
+        return Redirect(f"/book/recipe/{quote(name, safe='')}/text", status_code=303)
     return _shown(here, form, name, Done(), based_on=document.revision)
 
 
