@@ -32,7 +32,7 @@ _MM = click.FloatRange(min=0)
 @click.option(
     "--out",
     type=click.Path(path_type=Path, file_okay=False),
-    help="Folder for the papers; what lies there under the same names is replaced.",
+    help="Folder for the papers, all but the recipe cards; those of the same name are replaced.",
 )
 @click.option(
     "--kind",
@@ -119,7 +119,9 @@ def command(
     findings = (*chosen.findings, *one.findings, *about)
     written: dict[Path, bytes] = {}
     if out is not None or kinds:
-        wanted = list(KINDS) if not kinds or "all" in kinds else list(dict.fromkeys(kinds))
+        wanted = list(dict.fromkeys(kinds))
+        if not kinds or "all" in kinds:
+            wanted = [kind for kind in KINDS if kind != "cards" or "all" in kinds]
         sheet = LabelSheet(grid=cells, skip=skip, code=code, outline=outline)
         made = Papers(one, size, sheet).made(wanted)
         written = {(out or Path("papers")) / name: data for name, data in made.items()}
