@@ -11,8 +11,9 @@ from tests.menu.meals import plain_walk
 from fellfare.menu.answer import Progress
 from fellfare.menu.checking import broken_rules
 from fellfare.menu.front import Front, front
+from fellfare.menu.front.climbing import asking
+from fellfare.menu.front.floors import floors
 from fellfare.menu.front.steps import spread
-from fellfare.menu.front.variety import asking, floors
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.relaxing import relax
 from fellfare.menu.planning import plan_menu

@@ -26,13 +26,17 @@ from fellfare.menu.planning import blocks_of
 from fellfare.menu.pool import Question
 
 #: A day that loses less than this part of what is weighed stays as it is.
-LITTLE = 1e-4
+LITTLE = 2e-4
 #: So many of the days chosen last are tried as a pattern; how near to one's loss is enough.
 LIKE = 3
 ENOUGH = 1.3
 #: How near portions are solved, and in how many nodes.
 PORTIONS = 3e-4
 NODES = 2_000
+#: The same where dishes are chosen again with whole steps: candidates, gap, nodes.
+AGAIN = 5
+AGAIN_NEAR = 1e-3
+AGAIN_NODES = 200
 #: Bounds with mixed prices between two rates.
 BETWEEN = 3
 
@@ -140,8 +144,8 @@ def _chosen_anew(search: Search, plan: Plan) -> Plan:
             new = _day_anew(search, plan, day)
             if new.burden() < plan.burden():
                 plan = new
-            losses.count(plan, cells)
-            fresh.append((float(losses.cell[cells].sum()), day))
+                losses.count(plan, cells)
+                fresh.append((float(losses.cell[cells].sum()), day))
     return plan
 
 
@@ -170,10 +174,25 @@ def _place(board: Board, cell: int) -> tuple[str, int, int, int]:
 
 
 def _portioned(search: Search, plan: Plan, day: int) -> Plan:
-    """The day's portions in whole steps, one walker after another."""
+    """The day's portions in whole steps, one walker after another.
+
+    Where whole steps break a rule, what that walker alone eats is chosen again with them.
+    """
+    board = search.board
     for walker in search.walkers_on[day]:
-        part = part_of(plan, {}, portions=search.plates_of[day, walker])
+        plates = search.plates_of[day, walker]
+        part = part_of(plan, {}, portions=plates)
         plan = search.solve(plan, part, search.effort(PORTIONS, nodes=NODES)) or plan
+        missed = plan.missed_rows() > 0
+        if not (missed.any() and search.touches((day, walker), missed)):
+            continue
+        own = {
+            int(cell): search.candidates(int(cell), AGAIN, plan)
+            for cell in board.plate_cell[plates]
+            if int(board.cell_walker[cell]) == walker
+        }
+        part = part_of(plan, own, portions=plates)
+        plan = search.solve(plan, part, search.effort(AGAIN_NEAR, nodes=AGAIN_NODES)) or plan
     return plan
 
 

@@ -5,7 +5,7 @@ money): a menu that is lightest at some rate lies on the front, and its bound is
 a straight line under the whole of it: weight >= bound - rate x money. (The
 'weighting' of two goals; Aneja and Nair 1979, Management Science 25: 73-78,
 from memory.) A few rates are planned for; the menus between are put together
-from days of the one and days of the other.
+from both of their neighbours (``front.between``).
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from itertools import pairwise
 import msgspec
 import numpy as np
 
-from fellfare.menu.front.between import days_between
+from fellfare.menu.front.between import between
 from fellfare.menu.front.clock import Clocked
 from fellfare.menu.front.ladder import Line, Rung, lines_between, rung_at
 from fellfare.menu.front.menus import menu_of
@@ -31,13 +31,13 @@ from fellfare.mistake import Mistake
 NO_LIMIT = 1e6
 #: Rates that are planned for, as multiples of the first menu's weight for its
 #: money, in this order: near the light end, the far end, then what time allows.
-RATES = (0.8, 8.0, 0.25, 2.5, 24.0, 0.08)
+RATES = (0.25, 2.0, 0.7, 6.0, 0.08)
 #: So many of them in any case.
 LEAST_RATES = 2
 #: Menus that differ by less money are the same one.
 SAME = 0.005
 #: Rates, and the whole front, may take so many times what the first menu took.
-WHOLE, ALL = 2.6, 3.0
+WHOLE, ALL = 2.4, 2.8
 #: A point is searched on for no less than this part of what the first menu took, and no
 #: less than this [s].
 SHARE, LEAST_SECONDS = 0.3, 0.05
@@ -95,7 +95,7 @@ def cost_points(
 
     plans = [planned(board, rung.plan.picks) for rung in ladder]
     for light, cheap in pairwise(tuple(plans)):
-        plans += days_between(light, cheap, money)
+        plans += between(light, cheap, money)
     spots = _chosen(_spots(plans, money), points)
     floor = Floor(lines)
     spots = _searched_on(question, made, spots, floor, clock)

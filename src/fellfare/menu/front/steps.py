@@ -5,10 +5,11 @@ from __future__ import annotations
 import msgspec
 import numpy as np
 
+from fellfare.menu.front.climbing import Climb, asking
 from fellfare.menu.front.clock import Clocked
+from fellfare.menu.front.floors import Floors, floors
 from fellfare.menu.front.menus import menu_of
 from fellfare.menu.front.told import FrontPoint
-from fellfare.menu.front.variety import Climb, Floors, asking, floors
 from fellfare.menu.model.board import Board
 from fellfare.menu.model.carried import plan_on, prices_on
 from fellfare.menu.model.laying import lay_board
