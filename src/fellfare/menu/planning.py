@@ -82,7 +82,11 @@ def make(
     except StoppedError:
         return run.without_plates(board, None, "stopped")
     run.counted(relaxed)
-    if relaxed.missed > 1e-7 and proven_impossible(board, blocks_of(board), run.left(), tries):
+    if (
+        relaxed.missed > 1e-7
+        and not run.over
+        and proven_impossible(board, blocks_of(board), run.left(), tries)
+    ):
         return run.without_plates(board, relaxed.prices, "impossible")
     plan, impossible = _searched(board, relaxed, run, warm)
     if plan is None or not plan.whole:

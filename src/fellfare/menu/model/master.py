@@ -32,6 +32,7 @@ class Master:
         self.column_servings: list[Floats] = []
         self.members: dict[int, list[int]] = {}  # group -> columns (positions in the lists)
         self.made: dict[tuple[int, int], int] = {}  # (family group, key) -> row
+        self.twice: dict[tuple[int, int], int] = {}  # (group, dish) -> row
         self.families_of: list[list[tuple[int, float]]] = [[] for _ in range(group.groups)]
         for f, family in enumerate(group.families):
             for g, weight in zip(family.groups.tolist(), family.weight.tolist(), strict=True):
@@ -143,6 +144,11 @@ class Master:
             for f, weight in self.families_of[g]
             if (f, int(group.families[f].key[r])) in self.made
         ]
+        extra_entries += [
+            (at, self.twice[g, r], 1.0)
+            for at, (g, r, _) in enumerate(fresh)
+            if (g, r) in self.twice
+        ]
         if extra_entries:
             columns.append(np.array([e[0] for e in extra_entries], dtype=np.int64))
             rows.append(np.array([e[1] for e in extra_entries], dtype=np.int64))
@@ -225,7 +231,21 @@ class Master:
                 self.slack_more.append(self.columns)
                 self.columns += 1
 
+    def _not_more_often(self, g: int, dish: int, most: float) -> None:
+        """The portions of one dish are several columns: all of them, no more often than it."""
+        mine = [self.column_at[at] for at in self.members[g] if self.column_dish[at] == dish]
+        self.model.add_rows(
+            np.array([-INFINITE]),
+            np.array([most]),
+            np.array([0], dtype=np.int32),
+            np.array(mine, dtype=np.int32),
+            np.ones(len(mine)),
+        )
+        self.twice[g, dish] = self.row_count
+        self.row_count += 1
+
     def run(self) -> tuple[float, Floats, Floats]:
+        """Solve it: value, columns, duals."""
         out = self.model.run()
         self.solves += 1
         self.seconds += out.seconds
@@ -278,6 +298,7 @@ class Master:
     def missed(self, x: Floats) -> float:
         """How much of all rows this answer misses."""
         slack = [*range(self.slack_first, self.slack_last), *self.slack_more]
+        slack = [at for at in slack if at < x.shape[0]]  # rows made since have not been tried
         return float(x[np.array(slack, dtype=np.int64)].sum()) if slack else 0.0
 
     def overstepped(self, eaten: dict[tuple[int, int], float]) -> int:
@@ -292,6 +313,12 @@ class Master:
         for (f, k), amount in sorted(use.items()):
             if amount > self.group.families[f].high + 1e-7:
                 self._make_row(f, k)
+                new += 1
+        for (g, dish), amount in sorted(eaten.items()):
+            first = self.group.first_cell[g]
+            most = float(self.board.cell_twice[first] * self.group.size[g])
+            if amount > most + 1e-7 and (g, dish) not in self.twice:
+                self._not_more_often(g, dish, most)
                 new += 1
         return new
 
