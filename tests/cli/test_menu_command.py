@@ -1,0 +1,187 @@
+"""``fellfare menu``: what is printed and saved, and with which status it ends."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+from tests.menu.trips import RECIPES, SERVE, recipe, written
+
+from fellfare.cli.layout import WIDTH, shown_width
+from fellfare.cli.main import COMMANDS
+from fellfare.cli.menu import command
+from fellfare.files.menu_toml import read_menu
+from fellfare.mistake import Mistake
+
+
+def run(path: Path, *words: str) -> Result:
+    return CliRunner().invoke(command, [str(path), *words])
+
+
+def data(path: Path, *words: str) -> dict[str, Any]:
+    told = json.loads(run(path, "--json", *words).stdout)
+    assert isinstance(told, dict)
+    return told
+
+
+@pytest.fixture(scope="module")
+def trip(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return written(tmp_path_factory.mktemp("moor"))
+
+
+def test_it_is_a_command_with_a_line_of_help() -> None:
+    assert COMMANDS["menu"][0] == "menu"
+
+
+def test_the_text_keeps_to_eighty_columns_and_says_what_it_is_worth(trip: Path) -> None:
+    told = run(trip)
+    assert told.exit_code == 0
+    assert max(shown_width(line) for line in told.stdout.splitlines()) <= WIDTH
+    for word in ("Over the moor", "Dinner out of one pot: Rowan, Ash", "Rowan, own dishes",
+                 "Mass and energy by day", "Food on the backs", "within these rules",
+                 "Need and load agree", "Couscous with oil"):  # fmt: skip
+        assert word in told.stdout
+    assert "[usual-variety]" in told.stderr
+    assert "[usual-variety]" not in told.stdout
+
+
+def test_json_adds_up(trip: Path) -> None:
+    told = data(trip)
+    assert told["settled"]
+    assert told["residual_g"] < 1
+    assert told["bound_mass_g"] <= told["mass_g"]
+    assert told["gap"] <= 0.011
+    food = sum(
+        g for day in told["days"] for meal in day["meals"] for g in meal["portions"].values()
+    )
+    assert food + told["fuel_g"] == pytest.approx(told["mass_g"], abs=0.5)
+    for day in told["days"]:
+        for name, one in day["walkers"].items():
+            eaten = sum(m["portions"].get(name, 0) for m in day["meals"])
+            assert one["food_g"] == pytest.approx(eaten, abs=0.01)
+            assert 0.94 * one["target_kcal"] < one["energy_kcal"] < 1.11 * one["target_kcal"]
+    # nothing is bought on the way: the first morning carries all of it
+    assert sum(told["days"][0]["load_g"].values()) == pytest.approx(food, abs=0.5)
+    assert told["days"][1]["load_g"]["Ash"] < told["days"][0]["load_g"]["Ash"]
+
+
+def test_need_is_that_of_the_load(trip: Path) -> None:
+    told = data(trip)
+    first = told["days"][0]["walkers"]["Rowan"]
+    # base pack, food of both days, and the kit of the kitchen on two backs
+    assert first["pack_g"] > 8000 + first["load_g"]
+    assert first["need_kcal"] > first["target_kcal"]
+
+
+def test_a_dish_is_fixed_and_another_left_out(trip: Path) -> None:
+    told = data(trip, "--fix", "1", "dinner", "rice", "--without", "nuts")
+    dinner = next(m for m in told["days"][0]["meals"] if m["time"] == "dinner")
+    assert dinner["dish"] == "rice"
+    assert "nuts" not in {m["dish"] for day in told["days"] for m in day["meals"]}
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (("--fix", "1", "supper", "rice"), "unknown-eating-time"),
+        (("--fix", "1", "dinner", "rise"), "unknown-dish"),
+        (("--without", "rise"), "unknown-dish"),
+        (("--fix", "0", "dinner", "rice"), "day-out-of-range"),
+    ],
+)
+def test_wishes_for_what_is_not_there_are_refused(
+    trip: Path, words: tuple[str, ...], code: str
+) -> None:
+    told = run(trip, *words)
+    assert isinstance(told.exception, Mistake)
+    assert told.exception.code == code
+
+
+def test_the_menu_is_saved_and_not_written_over(trip: Path, tmp_path: Path) -> None:
+    out = tmp_path / "menu.toml"
+    assert run(trip, "--out", str(out)).exit_code == 0
+    saved = read_menu(out)
+    assert {plate.day for plate in saved.plates} == {1, 2}
+    assert {plate.time for plate in saved.plates} == {"breakfast", "snack", "dinner"}
+    again = run(trip, "--out", str(out))
+    assert isinstance(again.exception, Mistake)
+    assert again.exception.code == "file-exists"
+    assert run(trip, "--out", str(out), "--replace").exit_code == 0
+
+
+def test_what_can_be_made_where(tmp_path: Path) -> None:
+    path = written(tmp_path, more='[[day]]\nday = 2\nfire = "no-flame"')
+    told = run(path, "--dishes")
+    assert told.exit_code == 0
+    assert max(shown_width(line) for line in told.stdout.splitlines()) <= WIDTH
+    assert "needs heat: fire rule of day 2: no-flame: farina" in told.stdout
+    days = data(path, "--dishes")["days"]
+    assert [day["day"] for day in days] == [1, 2]
+    assert {one["dish"] for one in days[0]["dishes"]} == set(RECIPES)
+
+
+def test_a_plan_that_cannot_be_says_why_and_ends_with_one(tmp_path: Path) -> None:
+    path = written(tmp_path, rules="protein_g_per_kg = 4")
+    told = run(path, "--seconds", "5")
+    assert told.exit_code == 1
+    assert "no menu" in told.stdout.lower()
+    assert "protein_g_per_kg = 4" in told.stdout
+    plain = data(path, "--seconds", "5")
+    assert plain["mass_g"] is None
+    assert plain["days"] == []
+    assert any("protein" in give["wish"] for give in plain["impossible"])
+    assert {"wish", "gives", "amount", "unit"} <= set(plain["impossible"][0])
+
+
+def test_an_eating_time_that_nobody_can_fill_is_told_with_the_reasons(tmp_path: Path) -> None:
+    only = {name: RECIPES[name] for name in ("oats", "nuts", "dates", "seeds", "chicken")}
+    told = run(written(tmp_path, recipes=only, ash='diets = ["vegetarian"]'))
+    assert told.exit_code == 1
+    assert "too-few-dishes" in told.stderr
+    assert "Ash may not eat it" in " ".join(told.stderr.split())
+
+
+def test_usual_variety_gives_way_before_written_rules(tmp_path: Path) -> None:
+    # one dish for two breakfasts: no day can lie between
+    only = {name: RECIPES[name] for name in RECIPES if name != "farina"}
+    told = data(written(tmp_path, recipes=only))
+    assert told["days"]
+
+
+def test_ctrl_c_hands_over_what_is_found(trip: Path) -> None:
+    from fellfare.cli.menu.watching import watching
+    from fellfare.menu.answer import Progress
+
+    with watching() as watch:
+        said = Progress(stage="search", best_g=100.0, bound_g=90.0, gap=0.1)
+        assert not watch(said)
+        watch.stopped = True
+        assert watch(said)
+
+
+def test_the_front_costs_grams(tmp_path: Path) -> None:
+    told = data(written(tmp_path), "--front", "variety", "--seconds", "5")
+    assert told["by"] == "variety"
+    masses = [point["mass_g"] for point in told["points"]]
+    assert masses
+    assert masses == sorted(masses)
+
+
+def test_a_ration_by_weight_stands_beside_the_dishes(tmp_path: Path) -> None:
+    told = data(written(tmp_path, rules='by_ration = ["snack"]\nenergy_band = [0.8, 1.3]'))
+    assert told["ration_g"] > 0
+    rations = [one for day in told["days"] for one in day["rations"]]
+    assert {one["walker"] for one in rations} == {"Rowan", "Ash"}
+    assert sum(one["mass_g"] for one in rations) == pytest.approx(told["ration_g"], abs=0.01)
+    # at the density that the rules name
+    assert rations[0]["energy_kcal"] / rations[0]["mass_g"] == pytest.approx(4.4, rel=1e-3)
+
+
+def test_a_label_of_a_food_that_is_not_eaten_says_nothing(tmp_path: Path) -> None:
+    recipes = RECIPES | {"ghost": recipe("Ghost", "snack", {"no-such-food": "1 g"}, SERVE)}
+    told = run(written(tmp_path, recipes=recipes))
+    assert told.exit_code == 0
+    assert "Ghost" in told.stderr
