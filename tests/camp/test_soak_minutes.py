@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fellfare.camp.soaking.minutes import RAW, Activation, soak_food, soak_minutes
+from fellfare.camp.soaking.food import soak_food
+from fellfare.camp.soaking.minutes import RAW, Activation, soak_minutes
 from fellfare.camp.water import boil_at
 from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food, Soak, Source

@@ -67,12 +67,12 @@ if TYPE_CHECKING:
     )
     from fellfare.camp.heat import Heat, Pot, PotMaterial, boiled_off_g, heat_needed
     from fellfare.camp.kitchen import Dish, KitchenPlan, KitchenStep, kitchen_plan
+    from fellfare.camp.soaking.food import soak_food
     from fellfare.camp.soaking.minutes import (
         PRECOOKED,
         RAW,
         Activation,
         SoakTime,
-        soak_food,
         soak_minutes,
     )
     from fellfare.camp.soaking.peleg import SoakTest, read_soak_test
@@ -171,9 +171,9 @@ _HOME: Final = {
             "RAW",
             "Activation",
             "SoakTime",
-            "soak_food",
             "soak_minutes",
         ),
+        "soaking.food": ("soak_food",),
         "soaking.peleg": (
             "SoakTest",
             "read_soak_test",

@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from fellfare.camp.cooking import SEA_LEVEL_BOIL_C
 from fellfare.mistake import Mistake
-from fellfare.pantry.food import Food, Soak, Trust, Way
+from fellfare.pantry.food import Soak, Trust, Way
 
 _R: Final = 8.314462618e-3  # molar gas constant, kJ/(mol K), SI 2019 exact
 
@@ -216,32 +216,3 @@ _TRUSTS: Final[tuple[Trust, ...]] = (
 
 def _weaker(one: Trust, other: Trust) -> Trust:
     return max(one, other, key=_TRUSTS.index)
-
-
-def soak_food(
-    food: Food, water_c: float, way: Way = "cold-soak", boils_c: float = SEA_LEVEL_BOIL_C
-) -> SoakTime:
-    """Answer 'how long must this food soak in that water?'.
-
-    Raw-dry food counts as raw, every other form as precooked.  When the pantry
-    knows no such soak the minutes are None and the trust is unknown.
-
-    Raises
-    ------
-    Mistake
-        As :func:`soak_minutes`, with the food's id as place.
-    """
-    known = next((soak for soak in food.soaks if soak.way == way), None)
-    if known is None:
-        return SoakTime(
-            way=way,
-            water_c=water_c,
-            minutes=None,
-            low_minutes=None,
-            high_minutes=None,
-            minutes_source=f"{food.id}: no {way} time is known",
-        )
-    try:
-        return soak_minutes(known, water_c, raw=food.form == "raw-dry", boils_c=boils_c)
-    except Mistake as mistake:
-        raise mistake.at(food.id) from mistake

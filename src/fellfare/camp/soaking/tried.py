@@ -12,7 +12,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from fellfare.camp.cooking import SEA_LEVEL_BOIL_C
-from fellfare.camp.soaking.minutes import SoakTime, soak_food, soak_minutes
+from fellfare.camp.soaking.food import soak_food
+from fellfare.camp.soaking.minutes import SoakTime, soak_minutes
 from fellfare.mistake import Finding, Mistake
 from fellfare.pantry.food import Food, Soak, Way
 

@@ -139,7 +139,7 @@ def _text(
                 soak.trust.replace("-", " "),
             ]
         )
-    lines += [f"  {line}" for line in table(rows, [21, -8, -13, -9, -7, 15])]
+    lines += [f"  {line}" for line in table(rows, [18, -8, -16, -9, -7, 15])]
     lines.append("")
     if longest is None:
         names = "; ".join(one.food.name for one in jar if one.soak.minutes is None)
@@ -149,6 +149,9 @@ def _text(
             f"Plan {longest.soak.high_minutes:.0f} min"
             + (f": {longest.food.name} decides." if len(jar) > 1 else ".")
         )
+    raw = [one.food.name for one in jar if one.food.form == "raw-dry" and one.soak.minutes]
+    if raw and way == "cold-soak":
+        lines += paragraph(f"Soaked through, and still raw: {'; '.join(raw)}.  Boil it after that.")
     if water_ml is not None:
         least = "at least " if dry else ""
         more = f" (not counting {'; '.join(one.food.name for one in dry)})" if dry else ""
