@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import re
 import shutil
-import socket
 import threading
 import time
 from collections.abc import Iterator
@@ -20,6 +19,7 @@ from litestar.testing import TestClient
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from fellfare.book import Book, open_book
+from fellfare.cli.serve import listen
 from fellfare.web import Settings, make_app
 from fellfare.web.demo import lay_in_demo
 
@@ -97,7 +97,7 @@ class Served:
     """The app behind a real port of this machine."""
 
     def __init__(self, book: Book) -> None:
-        self.socket = socket.create_server(("127.0.0.1", 0))
+        self.socket = listen(0)
         port = int(self.socket.getsockname()[1])
         self.address = f"http://127.0.0.1:{port}"
         app = make_app(book, Settings(port=port, secret="0" * 64))

@@ -39,7 +39,7 @@ def command(port: int | None, browser: bool, place: str | None) -> None:
     from fellfare.book import open_book, usual_place
     from fellfare.web import Settings, make_app
 
-    listening = _listen(port)
+    listening = listen(port)
     number = int(listening.getsockname()[1])
     address = f"http://{HOST}:{number}/"
     where = place or usual_place()
@@ -53,10 +53,12 @@ def command(port: int | None, browser: bool, place: str | None) -> None:
         uvicorn.Server(config).run(sockets=[listening])
 
 
-def _listen(port: int | None) -> socket.socket:
+def listen(port: int | None) -> socket.socket:
     """A socket on the port, or on any free one when none was asked for and the usual is taken."""
     for number in (USUAL_PORT, 0) if port is None else (port,):
-        one = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        # The protocol is named, for only then does asyncio send each answer at once; otherwise
+        # every one waits some 40 ms for the browser's acknowledgement.
+        one = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         one.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             one.bind((HOST, number))
