@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fellfare.cli.menu import command
 from fellfare.files.menu_json import menu_data, rounded_data
 from fellfare.files.menu_toml import menu_text, read_menu
 from fellfare.menu.answer import Give, Plate, Portion
@@ -85,6 +86,25 @@ def test_a_menu_written_by_hand(tmp_path: Path) -> None:
     assert menu.steps_per_serving == {"couscous": 20}
     assert menu.plates[0].portions[0].steps == 15
     assert not menu.plates[0].shared
+
+
+GUIDE = Path(__file__).parents[2] / "docs" / "menu.md"
+
+
+def test_the_example_of_the_page_is_read_and_comes_back(tmp_path: Path) -> None:
+    text = GUIDE.read_text("utf-8").split("```toml\n")[1].split("```")[0]
+    path = tmp_path / "menu.toml"
+    path.write_text(text, "utf-8")
+    menu = read_menu(path)
+    assert (len(menu.plates), len(menu.rations)) == (1, 1)
+    path.write_text(menu_text(menu), "utf-8")
+    assert read_menu(path) == menu
+
+
+def test_the_page_names_every_option() -> None:
+    text = GUIDE.read_text("utf-8")
+    options = [name for one in command.params for name in one.opts if name.startswith("--")]
+    assert [name for name in options if name not in text] == []
 
 
 @pytest.mark.parametrize(
