@@ -185,7 +185,7 @@ def _unknown(jar: tuple[InJar, ...]) -> list[str]:
             [one for one in jar if one.soak.minutes is not None and one.soak.spread_assumed],
         ),
         (
-            "this water is outside the published 10 to 70 °C, or far from the known one, for",
+            "this water is outside what was measured, or far from the known one, for",
             [one for one in jar if one.soak.extrapolated],
         ),
         ("how much water it takes up:", [one for one in jar if one.soak.water_ml_per_g is None]),
