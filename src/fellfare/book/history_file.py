@@ -7,7 +7,6 @@ that ``text_of`` names.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from itertools import groupby
@@ -25,6 +24,8 @@ from fellfare.mistake import Mistake
 
 #: Name of the file in the folder.
 HISTORY: Final = "history.jsonl"
+#: Documents that are fetched at a time: tracks may be large.
+_AT_ONCE: Final = 50
 VERSION: Final = 1
 
 
@@ -113,8 +114,6 @@ def write_history(
             if not held.deleted:
                 each(held)
                 count += 1
-        file.flush()
-        os.fsync(file.fileno())
     return count
 
 
@@ -122,27 +121,34 @@ def _all_held(connection: Connection, club_id: int) -> Iterator[Held]:
     documents = connection.execute(
         select(DOCUMENT.c.id, DOCUMENT.c.kind, DOCUMENT.c.name).where(DOCUMENT.c.club_id == club_id)
     ).all()
-    for row in sorted(documents, key=lambda one: (one.kind, name_key(one.name))):
-        revisions = connection.execute(
-            select(REVISION).where(REVISION.c.document_id == row.id).order_by(REVISION.c.number)
-        )
-        ticks = connection.execute(select(TICK).where(TICK.c.document_id == row.id)).all()
-        yield Held(
-            kind=row.kind,
-            name=row.name,
-            revisions=tuple(_past(row, one) for one in revisions),
-            ticks=tuple(
-                Ticked(
-                    kind=row.kind,
-                    name=row.name,
-                    list_name=one.list_name,
-                    item=one.item,
-                    ticked_at=one.ticked_at,
-                    ticked_by=one.ticked_by,
-                )
-                for one in sorted(ticks, key=lambda one: (one.list_name, one.item))
-            ),
-        )
+    ordered = sorted(documents, key=lambda one: (one.kind, name_key(one.name)))
+    for start in range(0, len(ordered), _AT_ONCE):
+        some = ordered[start : start + _AT_ONCE]
+        ids = [row.id for row in some]
+        revisions: dict[int, list[Any]] = {number: [] for number in ids}
+        ticks: dict[int, list[Any]] = {number: [] for number in ids}
+        rows = select(REVISION).where(REVISION.c.document_id.in_(ids)).order_by(REVISION.c.number)
+        for one in connection.execute(rows):
+            revisions[one.document_id].append(one)
+        for one in connection.execute(select(TICK).where(TICK.c.document_id.in_(ids))):
+            ticks[one.document_id].append(one)
+        for row in some:
+            yield Held(
+                kind=row.kind,
+                name=row.name,
+                revisions=tuple(_past(row, one) for one in revisions[row.id]),
+                ticks=tuple(
+                    Ticked(
+                        kind=row.kind,
+                        name=row.name,
+                        list_name=one.list_name,
+                        item=one.item,
+                        ticked_at=one.ticked_at,
+                        ticked_by=one.ticked_by,
+                    )
+                    for one in sorted(ticks[row.id], key=lambda one: (one.list_name, one.item))
+                ),
+            )
 
 
 def _past(document: Any, row: Any) -> Past:

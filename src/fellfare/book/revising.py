@@ -424,15 +424,20 @@ def _revise(
     name = held.name if name is None else name
     number = held.newest + 1
     values = {"newest": number, "deleted": deleted, "name": name, "name_key": name_key(name)}
-    try:
-        with connection.begin_nested():
-            done = connection.execute(
-                update(DOCUMENT)
-                .where(DOCUMENT.c.id == held.id, DOCUMENT.c.newest == held.newest)
-                .values(**values)
-            )
-    except IntegrityError:
-        raise _taken(place, name) from None
+    # Only as it was seen: of two savers the second finds another number, and nothing is kept.
+    changed = (
+        update(DOCUMENT)
+        .where(DOCUMENT.c.id == held.id, DOCUMENT.c.newest == held.newest)
+        .values(**values)
+    )
+    if name == held.name:
+        done = connection.execute(changed)
+    else:
+        try:
+            with connection.begin_nested():
+                done = connection.execute(changed)
+        except IntegrityError:
+            raise _taken(place, name) from None
     if done.rowcount != 1:
         raise _changed(connection, place, text, held.newest)
     if text_of is not None:
@@ -449,8 +454,18 @@ def _revise(
         text_of=text_of,
         back_to=back_to,
     )
-    renamed = Spot(club_id=place.club_id, kind=place.kind, name=name)
-    return get(connection, renamed, number)
+    if text is None:
+        return get(connection, Spot(club_id=place.club_id, kind=place.kind, name=name), number)
+    return Document(
+        kind=place.kind,
+        name=name,
+        text=text,
+        revision=number,
+        saved_at=change.at,
+        saved_by=change.by,
+        deleted=deleted,
+        act=act,
+    )
 
 
 def _write(
