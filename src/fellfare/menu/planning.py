@@ -37,6 +37,8 @@ SPAN_CELLS = 100
 SPAN_GAP = 0.004
 #: Above so many cells it always is, and days are taken together where it cannot be.
 MOST_CELLS = 1_500
+#: Up to so many choices the whole is soon given to the solver at once.
+FEW_CHOICES = 1_000
 #: A gap below this is told as 'optimal'.
 NOTHING = 1e-6
 
@@ -94,6 +96,11 @@ def make(
         return run.without_plates(board, relaxed.prices, verdict)
     menu = _told(question, board, plan, run, relaxed)
     return Made(menu=menu, board=board, plan=plan if menu.plates else None, prices=relaxed.prices)
+
+
+def choices_of(board: Board) -> int:
+    """How many dishes may be chosen, all eating times together."""
+    return int(board.masks.sum(axis=1)[board.cell_mask].sum())
 
 
 def blocks_of(board: Board) -> list[int]:
@@ -187,7 +194,8 @@ def _searched(
     if plan is None or not plan.whole:
         plan = search.portioned(plan if plan is not None else search.first())
     if not run.good(plan) and not run.over:
-        plan = Mending(search).mended(plan, run.good)
+        few = choices_of(board) <= FEW_CHOICES
+        plan = Mending(search).mended(plan, run.good, len(search.plates_of) if few else None)
     if run.good(plan) or run.over:
         return plan, False
 

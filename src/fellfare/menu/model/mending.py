@@ -96,13 +96,15 @@ class Mending:
         self.shared = bool((self.board.cell_walker < 0).any())
         self.everyone = max(len(walkers) for walkers in search.walkers_on.values()) > 1
 
-    def mended(self, plan: Plan, good: Callable[[Plan], bool]) -> Plan:
-        """The best plan found; ``good`` says when it will do."""
+    def mended(self, plan: Plan, good: Callable[[Plan], bool], most: int | None = None) -> Plan:
+        """The best plan found; ``good`` says when it will do, ``most`` how many tries at most."""
         losses = Losses(self.search)
         losses.count(plan, range(self.board.cells))
         best, burden = plan, plan.burden()
         tried: set[Move] = set()
-        while not good(best):
+        moves = 0
+        while not good(best) and moves != most:
+            moves += 1
             if self.search.halt("mending", best.cost() if best.whole else None):
                 break
             move = self._next(losses.by_unit(), tried, troubled(self.search, best))
