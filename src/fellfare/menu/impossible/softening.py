@@ -70,8 +70,7 @@ def softer(
 
 def _limit(question: Question, single: Single, by: float, plates: Sequence[Plate]) -> float:
     """The limit less (or more) what it is missed by, rounded away from the wish."""
-    unit = unit_of(question, single)
-    if unit == "share":
+    if unit_of(question, single) == "share":
         energy = sum(
             portion.energy_kcal
             for plate in plates
@@ -80,7 +79,19 @@ def _limit(question: Question, single: Single, by: float, plates: Sequence[Plate
             if portion.walker == single.who
         )
         by = by / max(energy, 1e-9)
-    step = STEP[unit]
+    return _moved(question, single, by)
+
+
+def loosened(question: Question, single: Single, part: float) -> Softer:
+    """The wish with its limit moved by a part of its own size."""
+    if single.kind in ("lock", "ban", "dislike"):
+        return Softer(single=single, limit=0.0)
+    own = single.limit if single.limit and single.size != 1.0 else single.size
+    return Softer(single=single, limit=_moved(question, single, part * abs(own)))
+
+
+def _moved(question: Question, single: Single, by: float) -> float:
+    step = STEP[unit_of(question, single)]
     if single.side == "low":
         return max(0.0, floor((single.limit - by) / step + 1e-6) * step)
     return ceil((single.limit + by) / step - 1e-6) * step

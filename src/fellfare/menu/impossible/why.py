@@ -6,6 +6,7 @@ from typing import Literal, TypeAlias
 
 import msgspec
 import numpy as np
+from msgspec.structs import replace
 
 from fellfare.menu.answer import Give, Plate, Portion, Progress
 from fellfare.menu.asking import checked
@@ -13,7 +14,7 @@ from fellfare.menu.checking import broken_rules
 from fellfare.menu.impossible.elastic import sprung
 from fellfare.menu.impossible.empty import empty_cells
 from fellfare.menu.impossible.proof import proven_impossible
-from fellfare.menu.impossible.softening import Softer, softened, softer
+from fellfare.menu.impossible.softening import Softer, loosened, softened, softer
 from fellfare.menu.impossible.springs import Sprung
 from fellfare.menu.impossible.stretching import (
     NOTHING,
@@ -30,6 +31,7 @@ from fellfare.menu.impossible.wishes import EACH_WISH, taken_apart
 from fellfare.menu.impossible.words import gives_of
 from fellfare.menu.model.board import Floats
 from fellfare.menu.model.laying import lay_board
+from fellfare.menu.planning import plan_menu
 from fellfare.menu.pool import Question
 from fellfare.menu.solver import Effort, version
 from fellfare.menu.trying import Trying, Watch
@@ -52,6 +54,13 @@ MOST_CELLS = 1_500
 STEP_SECONDS = 2.0
 #: So many times longer for a first menu with whole dishes when none comes at once.
 PATIENCE = 5.0
+#: A relaxation that takes longer than this is not solved again and again ...
+SLOW_SECONDS = 1.5
+#: ... but what gives in it is planned anew with so much more room, until a menu comes.
+MORE = (1.02, 1.1, 1.3, 1.7, 2.5)
+PLANNING_SECONDS = 8.0
+#: Kinds of wish that are given up whole.
+FREED = ("lock", "ban", "dislike")
 #: Clashes that are told, no two of them with a wish in common.
 CLASHES = 3
 
@@ -119,6 +128,9 @@ class _Clock:
             return self.tries.clock() - self.began
         return self.solved
 
+    def left(self) -> float:
+        return max(0.0, self.tries.seconds - self.spent())
+
     def over(self, stage: str) -> bool:
         if self.watch is not None and not self.said:
             self.said = self.watch(
@@ -127,7 +139,7 @@ class _Clock:
         return self.said or self.spent() >= self.tries.seconds
 
     def effort(self, most: float = STEP_SECONDS, gap: float = 0.02) -> Effort:
-        seconds = max(0.01, min(most, self.tries.seconds - self.spent()))
+        seconds = max(0.01, min(most, self.left()))
         return Effort(seconds=seconds, gap=gap, threads=self.tries.threads, seed=self.tries.seed)
 
 
@@ -164,7 +176,9 @@ def why_impossible(
         # every day for itself where that is not too much
         blocks = list(range(board.days)) if board.cells <= 4_000 else board.legs.tolist()
         effort = clock.effort(tries.seconds / 3)
-        proven = proven_impossible(board, blocks, effort.seconds, tries)
+        proven = proven_impossible(
+            board, blocks, effort.seconds, tries, over=lambda: clock.over("proof")
+        )
     if clock.over("wishes"):
         return Impossible(verdict="impossible" if proven else "stopped", empty=empty,
                           solver=version(), seconds=clock.spent())  # fmt: skip
@@ -206,20 +220,61 @@ class _Search:
         )
 
     def run(self) -> Impossible:
-        relaxed = relaxed_least(self.model, self.clock.effort(10.0))
+        relaxed = relaxed_least(self.model, self.clock.effort(self.clock.left() / 2))
         self.clock.solved += relaxed.seconds
         if relaxed.status != "optimal" or relaxed.value is None or self.clock.over("clash"):
             return self.told()
         by_parts = relaxed.value > NOTHING
         if by_parts and self.model.whole:
             self.proven = True
+        assert relaxed.duals is not None
+        assert relaxed.x is not None
+        start = priced_groups(self.model, relaxed.duals) if by_parts else set()
+        if relaxed.seconds > SLOW_SECONDS:
+            self.clashes = (self._named(start),) if start else ()
+            way = self._planned(relaxed.x) if by_parts else None
+            self.ways = [] if way is None else [way]
+            return self.told()
         kept = self._ways(by_parts)
         if kept:
             return self.told(kept)
         if self.proven and not self.clock.over("clash"):
-            assert relaxed.duals is not None
-            self._clash(priced_groups(self.model, relaxed.duals) if by_parts else set(), by_parts)
+            self._clash(start, by_parts)
         return self.told()
+
+    def _named(self, groups: set[int]) -> tuple[str, ...]:
+        return tuple(self.model.apart.groups[group] for group in sorted(groups))
+
+    def _planned(self, x: Floats) -> WayOut | None:
+        """For a large question: what gives in the relaxation, a little more, planned anew."""
+        model = self.model
+        worst: dict[int, float] = {}
+        for spring in model.springs:
+            part = float(x[spring.column])
+            if part > SLACK:
+                group = model.group_of(spring)
+                worst[group] = max(worst.get(group, 0.0), part)
+        for more in MORE:
+            if self.clock.over("planning again"):
+                break
+            given = tuple(
+                loosened(self.question, single, more * worst[single.group])
+                for single in model.apart.singles
+                if single.group in worst
+            )
+            tries = replace(
+                self.clock.tries, gap=0.1, seconds=self.clock.effort(PLANNING_SECONDS).seconds
+            )
+            menu = plan_menu(softened(self.question, given), tries)
+            self.clock.solved += menu.seconds
+            dropped = {
+                number
+                for number, single in enumerate(model.apart.singles)
+                if single.group in worst and single.kind in FREED
+            }
+            if menu.plates:
+                return self._told_way(menu.plates, dropped, least=False)
+        return None
 
     def _ways(self, by_parts: bool) -> tuple[Plate, ...]:
         """Fill ``ways``; the plates of a menu that keeps everything, should there be one."""
@@ -271,14 +326,15 @@ class _Search:
     def _way(self, x: Floats, least: bool) -> WayOut | None:
         """In limits and words, if the checker agrees that the plates keep what is left."""
         model = self.model
-        plates = plates_of(self.question, model, x)
         dropped = {
             spring.single
             for spring in model.springs
-            if x[spring.column] > 0.5
-            and model.apart.singles[spring.single].kind in ("lock", "ban", "dislike")
+            if x[spring.column] > 0.5 and model.apart.singles[spring.single].kind in FREED
         }
-        given = softer(model.apart, self.question, plates, dropped)
+        return self._told_way(plates_of(self.question, model, x), dropped, least)
+
+    def _told_way(self, plates: tuple[Plate, ...], dropped: set[int], least: bool) -> WayOut | None:
+        given = softer(self.model.apart, self.question, plates, dropped)
         question = softened(self.question, given)
         if not given or broken_rules(question, plates):
             return None
@@ -294,7 +350,7 @@ class _Search:
         total = EACH_WISH * len({each.single.group for each in given})
         for each in given:
             single = each.single
-            if single.kind in ("lock", "ban", "dislike"):
+            if single.kind in FREED:
                 total += single.price
                 continue
             own = abs(single.limit) if single.limit and single.size != 1.0 else 1.0
@@ -310,7 +366,7 @@ class _Search:
             if groups is None:
                 self.clash_least = False
                 return
-            self.clashes += (tuple(self.model.apart.groups[group] for group in sorted(groups)),)
+            self.clashes += (self._named(groups),)
             self.clash_least = True
             left -= groups
             if not left or self.clock.over("clash") or not self._still(left, by_parts):
@@ -322,7 +378,7 @@ class _Search:
         for group in sorted(groups, key=lambda g: (-self._dearness(g), g)):
             if self.clock.over("clash"):
                 if not self.clashes:
-                    self.clashes = (tuple(self.model.apart.groups[g] for g in sorted(groups)),)
+                    self.clashes = (self._named(groups),)
                 return None
             if self._still(groups - {group}, by_parts):
                 groups = groups - {group}
