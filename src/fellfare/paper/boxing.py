@@ -8,7 +8,7 @@ from typing import Final
 from fellfare.measure.printing import print_mass
 from fellfare.paper.days import day_said
 from fellfare.paper.lists import Part, Row, Sheet
-from fellfare.paper.packing import goes_in, of_dish
+from fellfare.paper.packing import goes_in, key_of, of_dish
 from fellfare.paper.words import capital
 from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.boxes.box import Box, BoxSwap
@@ -112,6 +112,7 @@ def _lead(box: Box) -> tuple[str, ...]:
     if box.waits_days is not None:
         said.append(f"It is under way and waits {box.waits_days:.0f} days at the longest.")
     said.append(f"Reckoned with {box.box_c:.0f} °C where it waits.")
+    said += key_of(box.bags)
     return tuple(said)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from fellfare.measure.printing import print_mass, print_volume
+from fellfare.pantry.allergens import AGENTS, agent_name
 from fellfare.paper.days import day_said
 from fellfare.paper.lists import Part, Row, Sheet
 from fellfare.paper.words import capital
@@ -191,11 +192,17 @@ def minds_said(minds: Sequence[str]) -> tuple[str, ...]:
     for mind in minds:
         lead = next((word for word in ("contains", "may contain", "not known:") if
                      mind.startswith(f"{word} ")), "")  # fmt: skip
-        said.setdefault(lead, []).append(mind.removeprefix(lead).strip().replace("-", " "))
+        said.setdefault(lead, []).append(_named(mind.removeprefix(lead).strip()))
     if len(said.get("not known:", ())) >= _MANY_UNKNOWN:
         said["not known:"] = ["most other allergens: read the pack"]
     return ("; ".join(f"{lead} {', '.join(in_short(words))}".strip()
                       for lead, words in said.items()),) if said else ()  # fmt: skip
+
+
+def _named(agent: str) -> str:
+    """'brazil-nut' as lists print it; a hazard's word without its hyphens."""
+    known = next((one for one in AGENTS if one == agent), None)
+    return agent.replace("-", " ") if known is None else agent_name(known)
 
 
 def _fuel(one: Provision) -> Part:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from fellfare.measure.printing import print_mass
 from fellfare.paper.days import day_said
 from fellfare.paper.lists import Part, Row, Sheet
 from fellfare.paper.words import capital
 from fellfare.provision.bags.plan import PlannedBag
+from fellfare.provision.bags.short import key_said, short_advice
 from fellfare.provision.bags.tree import DayBag, Parcel
 from fellfare.provision.trip.provision import Provision
 
@@ -32,6 +33,7 @@ def _sheet(one: Provision, parcel: Parcel, carrier: Mapping[int, str]) -> Sheet:
         f"{parcel.volume_ml / 1000:.1f} litres"
         + (", and more: not all is known." if parcel.volume_unknown else "."),
         "One bag, one label: the number is on both.  Tick when it lies in its day bag.",
+        *key_of(parcel.bags),
     ]
     return Sheet(
         title=f"Packing: {where}",
@@ -77,18 +79,17 @@ def of_dish(bag: PlannedBag, before: PlannedBag | None) -> tuple[str, ...]:
 
 
 def goes_in(bag: PlannedBag) -> str:
-    """'snack bag, 8 × 13 cm; second bag: oil and syrup leak; NOT FOR Ada'."""
-    words = [bag.size or "a bag by eye", *bag_notes(bag)]
+    """'snack bag, 8 × 13 cm; 2 bags; NOT FOR Ada'."""
+    words = [bag.size or "a bag by eye", *short_advice(bag)]
+    if bag.not_for:
+        words.append(f"NOT FOR {', '.join(bag.not_for)}")
     return "; ".join(words)
 
 
-def bag_notes(bag: PlannedBag, *, hot: bool = False) -> tuple[str, ...]:
-    """Why a second bag, and how to pack it; the long word on hot water only when asked."""
-    notes = [f"second bag: {bag.second_why}"] if bag.second_bag else []
-    notes += [said for said in bag.advice if hot or not said.startswith("Hot water")]
-    if bag.not_for:
-        notes.append(f"NOT FOR {', '.join(bag.not_for)}")
-    return tuple(notes)
+def key_of(bags: Iterable[PlannedBag]) -> tuple[str, ...]:
+    """What the short words mean, in one line; none when there is no such word."""
+    said = key_said({word for bag in bags for word in short_advice(bag)})
+    return (capital(said) + ".",) if said else ()
 
 
 def mass_said(mass_g: float, unknown: Sequence[str], *, us: bool = True) -> str:

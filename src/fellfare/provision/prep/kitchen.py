@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from fellfare.provision.bags.plan import PlannedBag
+from fellfare.provision.bags.short import key_said, short_advice
 from fellfare.provision.label import SAID
 from fellfare.provision.planned import Planned, findings_for
 from fellfare.provision.prep.task import LEAD, Clock, Kind, Task
@@ -145,8 +146,7 @@ def _filled(bag: PlannedBag) -> str:
         f"{c.food.name} {'to taste' if c.mass_g is None else f'{round(c.mass_g, 1):g} g'}"
         for c in bag.contents
     )
-    words = [bag.size or "a bag by eye", *(["second bag"] if bag.second_bag else ())]
-    words += [said for said in bag.advice if not said.startswith("Hot water")]
+    words = [bag.size or "a bag by eye", *short_advice(bag)]
     return (
         f"bag {bag.number} {bag.name} (for {', '.join(bag.eaters)}): {inside}.  "
         f"In: {'; '.join(words)}"
@@ -161,9 +161,10 @@ def _closing(stop: str, bags: Sequence[PlannedBag], clock: Clock) -> Task:
     text = f"Label, fill, press the air out, close: {len(mine)} bags"
     if double:
         text += f", {double} of them in a second bag ({'; '.join(why)})"
+    key = key_said({word for bag in mine for word in short_advice(bag)})
     return Task(
         kind="bag",
-        text=f"{text}.  Tick them off on the packing list.",
+        text=f"{text}.  Tick them off on the packing list.  {key}".rstrip(),
         dish="",
         stop=stop,
         foods=(),
