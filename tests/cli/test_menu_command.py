@@ -180,6 +180,32 @@ def test_a_ration_by_weight_stands_beside_the_dishes(tmp_path: Path) -> None:
     assert rations[0]["energy_kcal"] / rations[0]["mass_g"] == pytest.approx(4.4, rel=1e-3)
 
 
+PRICES = """\
+currency = "EUR"
+[at_home]
+sugar = "1 kg"
+salt = "400 g"
+"""
+
+
+def test_a_budget_minds_the_packs_that_have_a_price(tmp_path: Path) -> None:
+    path = written(tmp_path, rules='budget = "60"\ncurrency = "EUR"')
+    assert "budget-not-looked-at" in run(path).stderr
+    foods = ("rolled-oats coconut-milk-powder raisins millet-flakes walnut almond date-medjool "
+             "peanut-butter pumpkin-seeds-roasted couscous olive-oil tomato-powder")  # fmt: skip
+    packs = "".join(
+        f'[[pack]]\nfood = "{food}"\nsize = "500 g"\nprice = 2.50\n' for food in foods.split()
+    )
+    (tmp_path / "provision.toml").write_text(PRICES + packs, "utf-8")
+    told = run(path)
+    assert told.exit_code == 0
+    assert "budget-not-looked-at" not in told.stderr
+    # rice, cashews and chicken have no price
+    assert "no price is known of rice-instant" in " ".join(told.stderr.split())
+    dear = written(tmp_path, rules='budget = "1"\ncurrency = "EUR"')
+    assert run(dear, "--seconds", "5").exit_code == 1
+
+
 def test_a_label_of_a_food_that_is_not_eaten_says_nothing(tmp_path: Path) -> None:
     recipes = RECIPES | {"ghost": recipe("Ghost", "snack", {"no-such-food": "1 g"}, SERVE)}
     told = run(written(tmp_path, recipes=recipes))

@@ -107,16 +107,22 @@ def settle(
         With the last menu, whether or not it has settled; without plates when there is none.
     """
     began = tries.clock() if tries.clock else 0.0
+
+    def spent() -> float:
+        return tries.clock() - began if tries.clock else 0.0
+
+    def over() -> bool:
+        return tries.clock is not None and spent() >= 0.98 * tries.seconds
+
     need, made, rounds = first_kcal, None, list[Round]()
     best: Settled | None = None
     fixed: tuple[Lock, ...] = ()
     for number in range(1, most_rounds + 1):
         question = question_for(need)
-        spent = tries.clock() - began if tries.clock else 0.0
         part = FIRST_PART if number == 1 else LATER_PART
         left = replace(
             tries,
-            seconds=max(part * (tries.seconds - spent), 0.2) if tries.clock else tries.seconds,
+            seconds=max(part * (tries.seconds - spent()), 0.2) if tries.clock else tries.seconds,
             # the first need is a guess: a near menu does as well there as the nearest
             gap=max(tries.gap, FIRST_GAP) if number == 1 else tries.gap,
         )
@@ -125,6 +131,11 @@ def settle(
         else:
             made = make(question, left, watch, made)
         menu = made.menu
+        if not menu.plates and menu.verdict == "stopped" and best is None and not over():
+            # another seed goes another way: all of the time may be taken for a first menu
+            left = replace(left, seconds=max(tries.seconds - spent(), 0.2), seed=tries.seed + 1)
+            made = make(question, left, watch)
+            menu = made.menu
         if not menu.plates:
             if best is not None:  # what an earlier round found is better than nothing
                 return best
@@ -159,7 +170,7 @@ def settle(
         )
         # a coarse first round may agree with itself and still not be near enough
         near = left.gap <= tries.gap or menu.gap <= tries.gap
-        if (best.settled and near) or (tries.clock and tries.clock() - began >= 0.98 * tries.seconds):
+        if (best.settled and near) or over():
             return best
         if number >= free_rounds:
             fixed = fixed or locks_of(question, menu.plates)

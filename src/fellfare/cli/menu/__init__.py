@@ -15,6 +15,7 @@ from fellfare.cli.menu.watching import watching
 from fellfare.cli.told import tell
 from fellfare.files.menu_json import dishes_data, front_data, menu_data
 from fellfare.files.menu_toml import menu_text as menu_document
+from fellfare.files.provision_toml import NAME, read_own
 from fellfare.files.recipe_folder import read_recipes_of
 from fellfare.files.trip_toml import TripFile, read_ground, read_trip
 from fellfare.files.writing import write_text
@@ -22,11 +23,13 @@ from fellfare.menu.asked import Asked, question_of_trip
 from fellfare.menu.asked.here import dishes_here
 from fellfare.menu.front import front
 from fellfare.menu.impossible.why import why_impossible
+from fellfare.menu.pool import Pack
 from fellfare.menu.settling import settle_trip
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying
 from fellfare.menu.written import written
 from fellfare.mistake import Finding, Mistake, worst
+from fellfare.pantry.pantry import Pantry
 from fellfare.safety import standing_findings
 from fellfare.trip.plan import TripPlan, plan_trip
 from fellfare.trip.wishes import FixedDish
@@ -107,7 +110,9 @@ def command(
     plan = _planned(file)
     folder = read_recipes_of(file)
     try:
-        asked = question_of_trip(plan, folder.recipes, folder.pantry)
+        asked = question_of_trip(
+            plan, folder.recipes, folder.pantry, packs=_packs(file, folder.pantry)
+        )
     except Mistake as mistake:
         raise file.placed(mistake) from None
     used = {food.id for dish in asked.dishes for food in dish.foods}
@@ -122,6 +127,27 @@ def command(
         if out is not None and menu.plates:
             write_text(out, menu_document(written(menu)), replace=over)
         _show(menu, plan, out, as_json)
+
+
+def _packs(file: TripFile, pantry: Pantry) -> tuple[Pack, ...]:
+    """Packs with a price out of the person's own file beside the trip; the cupboard is free.
+
+    Of several packs of one food the one that is cheapest for a gram.
+    """
+    path = file.path.parent / NAME
+    if not path.exists():
+        return ()
+    own = read_own(path, pantry)
+    packs = {}
+    for food, sold in own.packs.items():
+        priced = [(float(one.price) / one.size_g, one) for one in sold if one.price is not None]
+        if priced:
+            _, best = min(priced, key=lambda each: each[0])
+            packs[food] = Pack(food=food, size_g=best.size_g, price=float(best.price or 0))
+    for food, grams in own.at_home.items():
+        if food not in packs and grams > 0:
+            packs[food] = Pack(food=food, size_g=grams, price=0.0)
+    return tuple(packs.values())
 
 
 def planned_menu(asked: Asked, tries: Trying, findings: Iterable[Finding] = ()) -> TripMenu:

@@ -41,6 +41,8 @@ _COLD: Final = ("dry", "cold-soak")
 USUAL_FUEL_G_PER_ML: Final = 0.016
 
 
+#: So little of a food in a serving is not asked for its price [g] (judgement).
+TRACE_G: Final = 5.0
 #: Ends the reason why a dish of a kind that nobody eats is left out.
 NO_TIME: Final = "no eating time takes one"
 
@@ -104,6 +106,7 @@ def question_of_trip(
         For all recipes, or one for each.
     packs
         How foods are sold; without any, no price is known and a budget is not looked at.
+        Where money is limited a dish with a food of unknown price is left out.
 
     Returns
     -------
@@ -146,7 +149,9 @@ def question_of_trip(
     takes = takes_of(plan)
     legs = legs_of(plan, takes)
     eaters = eaters_of(trip)
-    made = tuple(_on_offer(one, plan, legs, kinds) for one in dishes)
+    packs = tuple(packs)
+    limited = trip.rules.budget is not None and bool(packs)
+    made = tuple(_priced(_on_offer(one, plan, legs, kinds), packs, limited) for one in dishes)
     offered = tuple(one for one in made if isinstance(one, AskedDish))
     gone = tuple(one for one in made if isinstance(one, LeftOut))
     barred = {
@@ -162,9 +167,8 @@ def question_of_trip(
     slots = tuple(_twice(slot, fits) for slot in slots)
     usual = usual_repeats(trip, slots, fits, {one.id: one.dish.base for one in offered})
     loads, boxes, litres = caps_of(trip, legs)
-    packs = tuple(packs)
     budget = None
-    if trip.rules.budget is not None and packs:
+    if trip.rules.budget is not None and limited:
         said = f"budget = {trip.rules.budget} {trip.rules.currency}"
         budget = Budget(wish=said, most=float(trip.rules.budget))
     bars = [Ban(dish=dish, day=day, time=time) for dish, day, time in barred]
@@ -183,7 +187,7 @@ def question_of_trip(
         repeats=(*repeats_of(trip, slots, len(plan.days)), *usual.repeats),
         differents=differents_of(trip.rules, slots),
         budget=budget,
-        packs=packs if budget is not None else (),
+        packs=packs,
         litres=litres,
         load_caps=loads,
         box_caps=boxes,
@@ -301,6 +305,26 @@ def _on_offer(
         stops=None if len(fit) == len(ends) else tuple(leg.name for leg, _ in fit),
     )
     return replace(one, dish=dish)
+
+
+def _priced(one: AskedDish | LeftOut, packs: Sequence[Pack], limited: bool) -> AskedDish | LeftOut:
+    """With the foods that are bought in packs; out, where money is limited and a price unknown.
+
+    What is less than :data:`TRACE_G` of a serving costs nothing when nobody tells its price.
+    """
+    if isinstance(one, LeftOut) or not packs:
+        return one
+    sold = {pack.food for pack in packs}
+    grams: dict[str, float] = {}
+    for line in one.sheet.lines:
+        food = line.food.id
+        grams[food] = grams.get(food, 0.0) + (line.mass_g or 0.0) / one.sheet.eaters
+    dear = [food for food, each in grams.items() if food not in sold and each >= TRACE_G]
+    if dear and limited:
+        why = f"no price is known of {', '.join(dear)}, and money is limited"
+        return LeftOut(dish=one.id, title=one.recipe.title, why=why)
+    bought = tuple((food, each) for food, each in grams.items() if food in sold)
+    return replace(one, dish=replace(one.dish, foods=bought, cost=None if dear else 0.0))
 
 
 def fuel_g_per_ml(plan: TripPlan) -> float:
