@@ -121,9 +121,11 @@ class Climb:
             now = [r for r, _, _ in plan.picks.get(cell, ())]
             asked = [dish for at, dish in wanted.items() if seats.seat[at].cell == cell]
             candidates[cell] = sorted({*near, *now, *asked})
+        if wide:
+            candidates |= self._beside(plan, changed)
         eating = {
             (int(board.cell_day[cell]), int(walker))
-            for cell in changed
+            for cell in candidates
             for walker in board.plate_walker[board.plate_start[cell] : board.plate_start[cell + 1]]
         }
         plates = [plate for each in sorted(eating) for plate in self.plates_on[each]]
@@ -153,11 +155,26 @@ class Climb:
         for each in eating:
             for plate in self.plates_on[each]:
                 cell = int(board.plate_cell[plate])
-                if cell in changed or int(board.cell_walker[cell]) < 0 or cell in self.place:
+                if cell in changed or cell in self.place or int(board.cell_walker[cell]) < 0:
                     continue
                 fits = np.isfinite(self.ranked.value[cell])
                 near = set(self.ranked.dish[cell][fits].tolist())
                 found[cell] = sorted(near | {r for r, _, _ in plan.picks.get(cell, ())})
+        return found
+
+    def _beside(self, plan: Plan, changed: list[int]) -> dict[int, list[int]]:
+        """Seats of the days beside, and dishes for them: rules on repeats reach there."""
+        day_of = self.board.cell_day
+        days = {int(day_of[cell]) for cell in changed}
+        found = {}
+        for cell in self.cells:
+            if cell in changed or not any(abs(int(day_of[cell]) - day) <= 1 for day in days):
+                continue
+            line = self.table[self.place[cell]]
+            near = [
+                int(r) for r in np.argsort(line, kind="stable")[:OTHERS] if np.isfinite(line[r])
+            ]
+            found[cell] = sorted({*near, *(r for r, _, _ in plan.picks.get(cell, ()))})
         return found
 
 

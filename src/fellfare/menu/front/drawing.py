@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import msgspec
+
 from fellfare.menu.front.clock import Clocked
 from fellfare.menu.front.money import cost_points, with_prices
 from fellfare.menu.front.steps import variety_points
@@ -11,6 +13,8 @@ from fellfare.menu.pool import Question
 from fellfare.menu.trying import Trying, Watch
 from fellfare.mistake import Mistake
 
+#: Part of the time that the first menu may take.
+FIRST = 1.0 / 3.0
 #: No more points than this are drawn.
 MOST_POINTS = 200
 
@@ -37,7 +41,8 @@ def front(
     points
         About so many menus, the lightest and the richest among them.
     tries
-        For the first plan as for ``plan_menu``; ``seconds`` ends the whole.
+        As for ``plan_menu``; ``seconds`` ends the whole, and the first menu has a
+        third of them, or all where it is not found by then.
     watch
         Hears of every point; True ends the front where it stands.
 
@@ -67,7 +72,10 @@ def front(
     clock = Clocked(tries, watch)
     if by == "cost":
         question = with_prices(question)
-    made = make(question, tries, watch)
+    made = make(question, msgspec.structs.replace(tries, seconds=tries.seconds * FIRST), watch)
+    if made.plan is None and made.menu.verdict == "stopped" and not clock.quiet("", None):
+        left = msgspec.structs.replace(tries, seconds=clock.left())
+        made = make(question, left, watch, made if made.prices is not None else None)
     clock.first(made)
     if made.plan is None or made.prices is None:
         return Front(by=by, times=times, first=made.menu, ended="there is no first menu")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import msgspec
 import numpy as np
 
+from fellfare.menu.answer import Menu
 from fellfare.menu.front.climbing import Climb, asking
 from fellfare.menu.front.clock import Clocked
 from fellfare.menu.front.floors import Floors, floors
@@ -13,7 +14,7 @@ from fellfare.menu.front.told import FrontPoint
 from fellfare.menu.model.board import Board
 from fellfare.menu.model.carried import plan_on, prices_on
 from fellfare.menu.model.laying import lay_board
-from fellfare.menu.model.plan import Plan
+from fellfare.menu.model.plan import Plan, planned
 from fellfare.menu.model.pricing import Prices
 from fellfare.menu.model.relaxing import StoppedError, relax
 from fellfare.menu.planning import Made, blocks_of, make
@@ -50,11 +51,13 @@ def variety_points(
     plans = {begun: plan}
     ended = f"there are dishes for no more than {len(floor.bound) - 1} different ones"
     for many in targets[1:]:
+        if climb.different(plan) >= many:
+            continue
         weight = plan.cost()
         if clock.halt(f"{many} different", weight, floor.at(many)):
             ended = "the time was over, or it was stopped"
             break
-        new = climb.to(plan, many)
+        new = climb.to(plan, many) or _planned_alone(asked, board, many, plan, prices, clock)
         if new is None:
             ended = f"no menu with {many} different dishes was found beside the others"
             break
@@ -67,6 +70,21 @@ def variety_points(
         if menu is not None:
             found.append(FrontPoint(different=many, cost=menu.cost, menu=menu))
     return _searched_on(asked, board, row, found, plans, prices, clock), ended
+
+
+def _planned_alone(
+    asked: Question, board: Board, many: int, plan: Plan, prices: Prices, clock: Clocked
+) -> Plan | None:
+    """A menu of so many different dishes by a search of its own, in half of the time left."""
+    share = 0.5 * min(clock.left(), WHOLE * clock.first_seconds - clock.spent())
+    if share < LEAST_SECONDS:
+        return None
+    wish = msgspec.structs.replace(asked.differents[-1], least=many)
+    one = msgspec.structs.replace(asked, differents=(*asked.differents[:-1], wish))
+    warm = Made(menu=Menu(verdict="stopped"), board=board, plan=plan, prices=prices)
+    made = make(one, msgspec.structs.replace(clock.tries, seconds=share), None, warm)
+    clock.solver_seconds += made.menu.seconds
+    return None if made.plan is None else planned(board, made.plan.picks)
 
 
 def _searched_on(
