@@ -2,8 +2,8 @@
 
 Successive shortest paths on a bipartite graph: each path adds one pair, so all
 sizes come out of one run, each of them the cheapest of its size, and what one
-more costs never falls (Ahuja, Magnanti and Orlin 1993, 'Network Flows', chapter
-9.7; from memory). Weights must not be below zero. Checked against another
+more costs never falls (Ahuja, Magnanti and Orlin 1993 [AHUJA-1993]; from
+memory). Weights must not be below zero. Checked against another
 library's assignment in ``tests/menu/test_front_matching.py``.
 """
 

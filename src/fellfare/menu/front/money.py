@@ -2,10 +2,10 @@
 
 Weight and money on one scale, at a rate of exchange (grams for one unit of
 money): a menu that is lightest at some rate lies on the front, and its bound is
-a straight line under the whole of it: weight >= bound - rate x money. (The
-'weighting' of two goals; Aneja and Nair 1979, Management Science 25: 73-78,
-from memory.) A few rates are planned for; the menus between are put together
-from both of their neighbours (``front.between``).
+a straight line under the whole of it: weight >= bound - rate x money (the
+weighting of two goals, Aneja and Nair 1979 [ANEJA-NAIR-1979], from memory). A
+few rates are planned for; the menus between are put together from both of their
+neighbours (``front.between``).
 """
 
 from __future__ import annotations
