@@ -232,34 +232,54 @@ def _proof(menu: TripMenu) -> list[str]:
 
 
 def dishes_text(title: str, here: Iterable[DishHere]) -> str:
-    """What can be made on each day, and why not the rest."""
-    days: dict[int, list[DishHere]] = {}
+    """What can be made at each eating time, and why not the rest; days that are alike together."""
+    times: dict[tuple[str, tuple[str, ...]], dict[int, list[DishHere]]] = {}
     for one in here:
-        days.setdefault(one.day, []).append(one)
+        times.setdefault((one.time, one.walkers), {}).setdefault(one.day, []).append(one)
     head = paragraph(title, "", "")
     lines = [*head, "═" * max(map(shown_width, head))]
-    for day, rows in days.items():
-        lines += heading(f"Day {day}")
-        groups: dict[tuple[str, tuple[str, ...]], list[DishHere]] = {}
-        for one in rows:
-            groups.setdefault((one.time, one.walkers), []).append(one)
-        for (time, who), dishes in groups.items():
-            lines += _time_here(time, who, dishes)
+    for (time, who), days in times.items():
+        lines += heading(f"{time.capitalize()}: {', '.join(who)}")
+        alike: dict[tuple[str, ...], list[int]] = {}
+        for day, dishes in days.items():
+            alike.setdefault(tuple(_time_here(dishes)), []).append(day)
+        for told, numbers in alike.items():
+            many = "day" if len(numbers) == 1 else "days"
+            good = sum(not one.why_not for one in days[numbers[0]])
+            lines.append(
+                f"  {many} {_spans(numbers)}: {good} of {len(days[numbers[0]])} can be made"
+            )
+            lines += told
     return "\n".join(lines)
 
 
-def _time_here(time: str, who: tuple[str, ...], dishes: Sequence[DishHere]) -> list[str]:
-    good = [one for one in dishes if not one.why_not]
-    lines = paragraph(
-        f"{time} ({', '.join(who)}): {len(good)} of {len(dishes)} can be made", "  ", "  "
-    )
-    for one in good:
-        marks = [_WAYS[one.way]]
-        if one.barred_for:
-            marks.append(f"not for {', '.join(one.barred_for)}")
-        if one.eat_by_day is not None:
-            marks.append(f"by day {one.eat_by_day}")
-        lines += paragraph(f"{one.dish} ({'; '.join(marks)})", "        ", "    + ")
+def _spans(numbers: Sequence[int]) -> str:
+    """'1 to 4, 7, 8'."""
+    parts: list[list[int]] = []
+    for number_ in numbers:
+        if parts and number_ == parts[-1][-1] + 1:
+            parts[-1].append(number_)
+        else:
+            parts.append([number_])
+    out = []
+    for part in parts:
+        out += [f"{part[0]} to {part[-1]}"] if len(part) > 2 else [str(one) for one in part]
+    return ", ".join(out)
+
+
+def _time_here(dishes: Sequence[DishHere]) -> list[str]:
+    lines = []
+    for way, said in _WAYS.items():
+        good = []
+        for one in dishes:
+            if one.why_not or one.way != way:
+                continue
+            marks = [f"not for {', '.join(one.barred_for)}"] if one.barred_for else []
+            if one.eat_by_day is not None:
+                marks.append(f"by day {one.eat_by_day}")
+            good.append(one.dish + (f" ({'; '.join(marks)})" if marks else ""))
+        if good:
+            lines += paragraph(", ".join(good), "        ", f"    + {said}: ")
     why: dict[str, list[str]] = {}
     for one in dishes:
         if one.why_not:
