@@ -247,3 +247,12 @@ def test_the_demo_tells_its_own_packs(told: Callable[[str], Any]) -> None:
     assert own.packs
     assert own.at_home
     assert own.dry_at_home
+
+
+def test_the_example_in_the_guide_is_read(told: Callable[[str], Own]) -> None:
+    guide = (Path(__file__).parents[2] / "docs" / "provision.md").read_text("utf-8")
+    example = guide.partition("```toml\n")[2].partition("```")[0]
+    own = told(example)
+    assert own.packs["couscous"][0].price == Decimal("1.19")
+    assert own.boxes["Ellerstead box"].carton_g == 240
+    assert own.carriers["Tansy"].limit_share == 0.25
