@@ -14,6 +14,7 @@ from fellfare.menu.front import Front, front
 from fellfare.menu.front.climbing import asking
 from fellfare.menu.front.floors import floors
 from fellfare.menu.front.steps import spread
+from fellfare.menu.front.told import sentence
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.relaxing import relax
 from fellfare.menu.planning import plan_menu
@@ -106,6 +107,14 @@ def test_steps_and_sentences_are_computed_from_the_points() -> None:
         assert after.least_step_g <= after.step_g + 1e-9 <= after.most_step_g + 2e-9
         assert f"({after.different} instead of {before.different})" in said
         assert "different dinner" in said
+
+
+def test_a_step_of_several_is_told_in_the_plural() -> None:
+    _, found = drawn(1)
+    first, last = found.points[0], found.points[-1]
+    step = replace(last, step_g=90.0, least_step_g=0.0, most_step_g=120.0)
+    said = sentence("variety", "lunch", replace(first, different=1), replace(step, different=4))
+    assert said.startswith("3 more different lunches (4 instead of 1) cost 90 g, 30 g each")
 
 
 def test_snacks_of_several_picks_have_a_front_too() -> None:

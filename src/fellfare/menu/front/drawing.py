@@ -89,8 +89,14 @@ def front(
         times=times,
         first=made.menu,
         points=kept,
-        sentences=sentences(by, times, kept),
+        sentences=sentences(by, _noun(question, times), kept),
         ended=ended,
         first_seconds=clock.first_seconds,
         seconds=clock.spent(),
     )
+
+
+def _noun(question: Question, times: tuple[str, ...]) -> str:
+    """'dinner' where all those times take one kind of meal, else 'dish'."""
+    meals = {slot.meal for slot in question.slots if slot.time in times}
+    return meals.pop() if len(meals) == 1 else "dish"

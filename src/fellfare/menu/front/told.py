@@ -77,8 +77,11 @@ def stepped(points: list[FrontPoint]) -> tuple[FrontPoint, ...]:
     return tuple(told)
 
 
-def sentence(by: By, times: tuple[str, ...], before: FrontPoint, after: FrontPoint) -> str:
-    """'one more different dinner (5 instead of 4) costs 38 g; proven: 21 to 52 g'."""
+def sentence(by: By, noun: str, before: FrontPoint, after: FrontPoint) -> str:
+    """'one more different dinner (5 instead of 4) costs 38 g; proven: 21 to 52 g'.
+
+    ``noun`` is what is counted: a dinner, a dish.
+    """
     assert after.step_g is not None
     assert after.least_step_g is not None
     assert after.most_step_g is not None
@@ -86,9 +89,7 @@ def sentence(by: By, times: tuple[str, ...], before: FrontPoint, after: FrontPoi
     proven = f"proven: {_grams(after.least_step_g, unit=False)} to {_grams(after.most_step_g)}"
     if by == "variety":
         more = after.different - before.different
-        what = times[0] if len(times) == 1 else "dish at " + " or ".join(times)
-        if more > 1 and len(times) == 1:
-            what += "s"
+        what = noun if more == 1 else noun + ("es" if noun.endswith(("h", "s", "x")) else "s")
         many = "one more" if more == 1 else f"{more} more"
         each = "" if more == 1 else f", {_grams(after.step_g / more)} each"
         opening = f"{many} different {what} ({after.different} instead of {before.different})"
@@ -105,9 +106,9 @@ def _grams(value: float, unit: bool = True) -> str:
     return f"{said} g" if unit else said
 
 
-def sentences(by: By, times: tuple[str, ...], points: tuple[FrontPoint, ...]) -> tuple[str, ...]:
+def sentences(by: By, noun: str, points: tuple[FrontPoint, ...]) -> tuple[str, ...]:
     """One sentence for every step of the front."""
-    return tuple(sentence(by, times, before, after) for before, after in pairwise(points))
+    return tuple(sentence(by, noun, before, after) for before, after in pairwise(points))
 
 
 def undominated(points: list[FrontPoint], by: By) -> list[FrontPoint]:
