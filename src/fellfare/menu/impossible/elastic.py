@@ -15,13 +15,17 @@ import numpy as np
 from fellfare.menu.impossible.choices import choices
 from fellfare.menu.impossible.springs import INFINITE, Build, Sprung
 from fellfare.menu.impossible.wishes import Apart
-from fellfare.menu.model.board import Board, Floats, Indices, spans, weighed
+from fellfare.menu.model.board import Board, Family, Floats, Indices, spans, weighed
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.pool import Lock, Question
 
 
-def sprung(apart: Apart, original: Question) -> Sprung:
-    """The model of a question taken apart (``original`` still has its locks and bans)."""
+def sprung(apart: Apart, original: Question, light: bool = False) -> Sprung:
+    """The model of a question taken apart (``original`` still has its locks and bans).
+
+    ``light`` leaves the repeat rules out, which are most rows of a long walk:
+    what cannot be done in a light model cannot be done, but not the other way round.
+    """
     board = lay_board(apart.question)
     chosen, whole = choices(board, apart.question, original)
     x_cell = np.array([c for c, dishes in enumerate(chosen) for _ in dishes], dtype=np.int64)
@@ -64,7 +68,8 @@ def sprung(apart: Apart, original: Question) -> Sprung:
     tags = {single.tag: number for number, single in enumerate(apart.singles)}
     _portion_rows(build, apart, board, original, plate, dish, column, size)
     index = {(int(c), int(r)): k for k, (c, r) in enumerate(zip(x_cell, x_dish, strict=True))}
-    _choice_rows(build, board, tags, chosen, index)
+    families = [each for each in board.families if not light or np.isfinite(each.low)]
+    _choice_rows(build, families, tags, chosen, index)
     _dish_rows(build, apart, board, original, index)
 
     group_column = build.columns([1.0] * len(apart.groups), whole=True)
@@ -185,14 +190,14 @@ def _extra_columns(
 
 def _choice_rows(
     build: Build,
-    board: Board,
+    families: Sequence[Family],
     tags: Mapping[str, int],
     chosen: Sequence[Sequence[int]],
     index: Mapping[tuple[int, int], int],
 ) -> None:
     """Repeats, favourites, dishes that count as different."""
     springs: dict[tuple[int, int, int], int] = {}
-    for family in board.families:
+    for family in families:
         members: dict[int, list[int]] = {}
         for cell in family.cells.tolist():
             for r in chosen[cell]:

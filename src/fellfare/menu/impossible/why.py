@@ -54,9 +54,11 @@ MOST_CELLS = 1_500
 STEP_SECONDS = 2.0
 #: So many times longer for a first menu with whole dishes when none comes at once.
 PATIENCE = 5.0
-#: A relaxation that takes longer than this is not solved again and again ...
+#: With more cells the repeat rules are left out of the relaxation ...
+MANY_CELLS = 150
+#: ... and one that takes longer than this is not solved again and again, ...
 SLOW_SECONDS = 1.5
-#: ... but what gives in it is planned anew with so much more room, until a menu comes.
+#: but what gives in it is planned anew with so much more room, until a menu comes.
 MORE = (1.02, 1.1, 1.3, 1.7, 2.5)
 PLANNING_SECONDS = 8.0
 #: Kinds of wish that are given up whole.
@@ -185,8 +187,9 @@ def why_impossible(
     if board.cells > MOST_CELLS:
         return Impossible(verdict="impossible" if proven else "stopped", empty=empty,
                           solver=version(), seconds=clock.spent())  # fmt: skip
-    model = sprung(apart, question)
-    return _Search(question, model, clock, proven, empty).run()
+    light = board.cells > MANY_CELLS
+    model = sprung(apart, question, light)
+    return _Search(question, model, clock, proven, empty).run(light)
 
 
 class _Search:
@@ -219,7 +222,7 @@ class _Search:
             seconds=self.clock.spent(),
         )
 
-    def run(self) -> Impossible:
+    def run(self, light: bool) -> Impossible:
         relaxed = relaxed_least(self.model, self.clock.effort(self.clock.left() / 2))
         self.clock.solved += relaxed.seconds
         if relaxed.status != "optimal" or relaxed.value is None or self.clock.over("clash"):
@@ -230,7 +233,7 @@ class _Search:
         assert relaxed.duals is not None
         assert relaxed.x is not None
         start = priced_groups(self.model, relaxed.duals) if by_parts else set()
-        if relaxed.seconds > SLOW_SECONDS:
+        if light or relaxed.seconds > SLOW_SECONDS:
             self.clashes = (self._named(start),) if start else ()
             way = self._planned(relaxed.x) if by_parts else None
             self.ways = [] if way is None else [way]
