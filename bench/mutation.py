@@ -55,6 +55,11 @@ def spots(file: Path) -> list[Spot]:
         for hint in (
             getattr(node, "annotation", None),
             getattr(node, "returns", None),
+            *(
+                word.value
+                for word in getattr(node, "keywords", ())
+                if isinstance(node, ast.ClassDef)
+            ),
         )
         if hint is not None
         for below in ast.walk(hint)

@@ -15,8 +15,9 @@ from fellfare.files.log_toml import empty_log, log_text, read_log
 from fellfare.files.shipped import shipped_pantry
 from fellfare.files.trip_toml import read_ground, read_trip
 from fellfare.learn.applied import with_lessons
-from fellfare.learn.lessons import MOST_STEP, items_of_plan, lessons_of, said_of
+from fellfare.learn.lessons import MOST_STEP, items_of_plan, items_of_plates, lessons_of, said_of
 from fellfare.learn.log import Day, Left, TripLog, Walked, Weighed
+from fellfare.menu.answer import Plate, Portion
 from fellfare.mistake import Mistake
 from fellfare.trip.plan import TripPlan, plan_trip
 
@@ -174,3 +175,73 @@ def test_the_command_tells_and_writes_the_next_trip(
     status, _, err = run(trip, str(log))
     assert status == 2
     assert "log.toml:2" in err
+
+
+def test_the_balance_of_a_trip_by_hand(plan: TripPlan) -> None:
+    log = TripLog(weighed=(Weighed(walker="Corrie", before_kg=80, after_kg=79.3, error_kg=0.5),))
+    lesson = lessons_of(log, plan, PANTRY).walkers[1]
+    walker = plan.walkers[1]
+    assert lesson.walker == walker.walker == "Corrie"
+    assert lesson.lost_kg == pytest.approx(0.7)
+    assert lesson.home_g == 0
+    walking = sum(day.walking_kcal for day in walker.need.days)
+    bought = sum(walker.target_kcal) - sum(walker.carried_kcal)
+    eaten = sum(walker.carried_kcal) + bought
+    assert lesson.eaten_kcal == pytest.approx(sum(walker.carried_kcal))
+    assert lesson.energy is not None
+    assert lesson.energy.seen is not None
+    factor = plan.trip.walkers[1].energy_factor
+    seen = (eaten + 7000 * 0.7 - (walker.need.kcal - walking)) / (walking / factor)
+    assert lesson.energy.seen.mean == pytest.approx(seen)
+
+
+def test_the_sentences_say_what_was_learnt(plan: TripPlan) -> None:
+    log = TripLog(
+        left=tuple(Left(walker="Tansy", day=day, eating="lunch", home_g=60.0) for day in (1, 2, 3)),
+        weighed=(Weighed(walker="Tansy", before_kg=63, after_kg=62.8),),
+        walked=(Walked(walker="Tansy", day=2, hours=20.0),),
+    )
+    lesson = lessons_of(log, plan, PANTRY).walkers[0]
+    share = round(100 * 180 / lesson.carried_g)
+    told = said_of(lesson)
+    assert told[0] == f"Tansy brought {share} % of the food home, mostly lunch on days 1 to 3."
+    lunch = next(meal for meal in lesson.meals if meal.eating == "lunch")
+    assert lunch.early_home_g == lunch.home_g == pytest.approx(180)
+    assert lunch.home_share == pytest.approx(180 / lunch.carried_g)
+    half = round(100 * (lunch.wish.high - lunch.wish.low) / 2)
+    assert any(f"± {half} %" in line and "lunch −" in line for line in told)
+    assert any(line.startswith("Body mass changed by -0.2 kg") for line in told)
+    assert any(line.startswith("Pace factor 1.00") for line in told)
+    late = TripLog(
+        left=tuple(Left(walker="Tansy", day=day, eating="lunch", home_g=60.0) for day in (6, 7, 8))
+    )
+    assert said_of(lessons_of(late, plan, PANTRY).walkers[0])[0].endswith("home, mostly lunch.")
+    nothing = said_of(lessons_of(TripLog(), plan, PANTRY).walkers[0])
+    assert nothing == (
+        "Tansy brought 0 % of the food home.",
+        "What was carried fitted: nothing is changed.",
+    )
+
+
+def test_lessons_of_a_menu_go_dish_by_dish(plan: TripPlan) -> None:
+    plate = Plate(
+        day=2,
+        time="dinner (2)",
+        dish="smoky-bean-rice-pot",
+        shared=True,
+        times=1,
+        portions=(Portion(walker="Tansy", steps=20, mass_g=160.0, energy_kcal=700.0),),
+    )
+    items = items_of_plates((plate,))
+    log = TripLog(
+        left=(
+            Left(walker="Tansy", day=2, eating="dinner", dish="smoky-bean-rice-pot", home_g=100.0),
+        )
+    )
+    lessons = lessons_of(log, plan, PANTRY, items)
+    assert lessons.by_dish
+    assert lessons.walkers[0].eaten_kcal == pytest.approx(700 * 0.375)
+    assert [dish.dish for dish in lessons.dishes] == ["smoky-bean-rice-pot"]
+    wrong = TripLog(left=(Left(walker="Tansy", day=2, eating="dinner", dish="x", home_g=1.0),))
+    with pytest.raises(Mistake, match="log-item-unknown"):
+        lessons_of(wrong, plan, PANTRY, items)
