@@ -9,7 +9,7 @@ from fellfare.menu.pool import Dish, Question
 
 INFINITE = float("inf")
 #: Above so many choices only the most promising dishes of each eating time are kept.
-MOST_CHOICES = 5_000
+MOST_CHOICES = 2_000
 #: So many by each of several figures.
 NEAR = 3
 
