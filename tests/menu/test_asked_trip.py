@@ -318,6 +318,13 @@ def test_a_soak_that_outlasts_the_advised_hold_is_barred(tmp_path: Path) -> None
     assert "min" in cold.barred["slow", 1, "dinner"]
 
 
+def test_a_jar_that_freezes_is_barred(tmp_path: Path) -> None:
+    cold = "[[day]]\nday = 1\nday_c = -3\nnight_c = -12"
+    question = asked(written(tmp_path, more=cold))
+    assert "freeze" in question.barred["couscous", 1, "dinner"]
+    assert ("rice", 1, "dinner") not in question.barred
+
+
 def test_whoever_walks_eats_what_needs_no_jar(tmp_path: Path) -> None:
     recipes = RECIPES | {
         "pudding": recipe("Pudding", "snack", {"rolled-oats": "60 g"}, STEEP.replace(

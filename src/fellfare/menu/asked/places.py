@@ -30,6 +30,10 @@ LEAST_SOAK_C: Final = 1.0
 MOST_FLAME_MINUTES: Final = 30.0
 
 
+#: On a day that gets no warmer a jar of cold water freezes before it soaks [°C] (judgement).
+FREEZES_C: Final = 0.0
+
+
 class PlaceOfMeal(Struct, frozen=True, kw_only=True, eq=False):
     """One eating time of one day for one kitchen."""
 
@@ -212,6 +216,8 @@ def why_not_here(dish: AskedDish, place: PlaceOfMeal) -> str:
             return told
     if making.soak_minutes is None:
         return "nobody has told how long it soaks"
+    if making.soak_minutes > 0 and place.air_c is not None and place.air_c <= FREEZES_C:
+        return f"its jar would freeze: it gets no warmer than {place.air_c:.0f} °C"
     try:
         wetting = wetting_of(dish, place)
     except Mistake as mistake:
