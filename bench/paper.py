@@ -2,8 +2,10 @@
 
     python bench/paper.py
 
-* cold: every paper of nine days for three eaters (27 recipes of the demo), one whole
-  process, against a process that sets one empty page with typst    goal: under 2 s
+* cold: every paper and list of the demo trip (three walkers, nine days, a menu by hand: no
+  solver), one whole process, against a process that sets one empty page with typst
+                                                                     goal: under 2 s
+* sums: the same without papers
 * labels: 1 000 labels with their codes, in process, against one empty page; each label
 * memory: the most that the process of the papers held
 """
@@ -12,29 +14,26 @@ from __future__ import annotations
 
 import os
 import resource
-import statistics
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable
-from datetime import date
 from pathlib import Path
 
 import typst
+from msgspec.structs import replace
 
+from fellfare.cli.provision import provided
 from fellfare.files.demo_documents import write_demo
-from fellfare.files.own_food import own_food_folders, read_own_foods
-from fellfare.files.recipe_toml import read_recipe
-from fellfare.files.shipped import shipped_pantry
+from fellfare.files.menu_toml import menu_text
+from fellfare.files.recipe_folder import read_recipes_of
+from fellfare.files.trip_toml import read_ground, read_trip
+from fellfare.menu.answer import Plate, Portion
+from fellfare.menu.written import WrittenMenu
 from fellfare.paper.grid import read_grid
 from fellfare.paper.labels import labels_pdf
-from fellfare.provision.bags.plan import bags_of
-from fellfare.provision.label import BagLabel, labels
-from fellfare.provision.planned import Share, in_order, planned_recipe
-
-DAYS = 9
-MEALS = 3
+from fellfare.trip.plan import plan_trip
 
 BARE = """
 import typst
@@ -63,52 +62,73 @@ def process(code: str, *words: str) -> None:
         raise SystemExit(done.stderr.decode(errors="replace"))
 
 
-def demo_labels(recipes: list[Path], count: int) -> list[BagLabel]:
-    """So many labels of the demo's dishes."""
-    own, _ = read_own_foods(own_food_folders(recipes[0]))
-    pantry = shipped_pantry().with_foods(own)
-    eaters = (Share(name="Ada"), Share(name="Bo"), Share(name="Cy"))
-    made: list[BagLabel] = []
-    day = 1
-    while len(made) < count:
-        plan = in_order(
-            dish
-            for path in recipes
-            for dish in planned_recipe(read_recipe(path).recipe, pantry, eaters, days=(day,))
-        )
-        made += labels(plan, bags_of(plan), first_day=date(2031, 5, 1))
-        day += 1
-    return made[:count]
+def hand_menu(home: Path) -> WrittenMenu:
+    """A menu of the demo trip by turns, without any solving: dinners by kitchen, else own."""
+    file = read_trip(home / "trip.toml")
+    plan = plan_trip(file.trip, read_ground(file))
+    recipes = read_recipes_of(file).recipes
+    plates = []
+    for day in plan.days:
+        for meal in day.meals:
+            for turn in range(meal.count):
+                for kitchen in file.trip.kitchens:
+                    pots = [kitchen.walkers]
+                    if meal.name != "dinner":
+                        pots = [(name,) for name in kitchen.walkers]
+                    for pot in pots:
+                        cold = kitchen.stoveless or day.fire == "no-flame"
+                        some = [
+                            name
+                            for name, recipe in recipes.items()
+                            if meal.name in recipe.meals and not (cold and "stove" in recipe.tags)
+                        ]
+                        dish = some[(3 * day.day + 7 * turn + len(pot[0])) % len(some)]
+                        portions = tuple(
+                            Portion(walker=name, steps=20, mass_g=150.0, energy_kcal=600.0)
+                            for name in pot
+                        )
+                        plates.append(
+                            Plate(day=day.day, time=meal.name, dish=dish, shared=len(pot) > 1,
+                                  times=1, portions=portions)
+                        )  # fmt: skip
+    steps = dict.fromkeys((plate.dish for plate in plates), 20)
+    return WrittenMenu(title=file.trip.title, plates=tuple(plates), steps_per_serving=steps)
 
 
 def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
-        home = Path(folder)
-        write_demo(home / "demo")
-        recipes = sorted((home / "demo" / "recipes").glob("*.toml"))[: DAYS * MEALS]
-        planned = [f"{path}@{place // MEALS + 1}" for place, path in enumerate(recipes)]
-        words = ["paper", *planned, "--kind", "all", "--out", str(home / "out")]
-        words += ["--eater", "Ada:tree-nut", "--eater", "Bo", "--eater", "Cy"]
-        words += ["--first-day", "2031-05-01", "--packed", "2031-04-20"]
+        home = Path(folder) / "demo"
+        write_demo(home)
+        (home / "menu.toml").write_text(menu_text(hand_menu(home)), "utf-8")
+        trip, out = str(home / "trip.toml"), str(home / "out")
         bare = seconds(lambda: process(BARE))
-        all_papers = seconds(lambda: process(PAPERS, *words), rounds=3)
+        sums = seconds(lambda: process(PAPERS, "provision", trip), rounds=3)
+        cold = seconds(lambda: process(PAPERS, "provision", trip, "--out", out), rounds=3)
         peak_mb = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
-        pages = sum(path.stat().st_size for path in (home / "out").iterdir()) / 1000
-        print(f"cold: {all_papers:.2f} s for {pages:.0f} kB of papers   (goal 2 s)")
-        print(f"      {all_papers / bare:.1f} times an empty page by typst ({bare:.3f} s)")
+        made = sum(path.stat().st_size for path in Path(out).iterdir()) / 1000
+        count = len(list(Path(out).iterdir()))
+        file = read_trip(Path(trip))
+        one, _, _ = provided(file)
+        print(f"cold: {cold:.2f} s for {count} papers and lists, {made:.0f} kB   (goal 2 s)")
+        print(f"      {len(one.bags)} bags; {cold / bare:.1f} times an empty page ({bare:.3f} s)")
+        print(f"sums: {sums:.2f} s, {sums / bare:.1f} times an empty page")
         print(f"memory: {peak_mb:.0f} MB at most")
-        thousand = demo_labels(recipes, 1000)
-    grid = read_grid("2x4", "a4")
-    empty = statistics.median(
+        thousand = [one.labels[place % len(one.labels)] for place in range(1000)]
+        thousand = [
+            replace(label, number=number, count=1000) for number, label in enumerate(thousand, 1)
+        ]
+    empty = min(
         seconds(lambda: typst.compile(b"", format="pdf", ignore_system_fonts=True), 1)
         for _ in range(5)
     )
-    for code in ("always", "never"):
-        took = seconds(lambda code=code: labels_pdf(thousand, grid, code=code), 1)  # type: ignore[misc]
-        print(
-            f"labels: 1000 in {took:.2f} s, code {code}; {took:.2f} ms a label, "
-            f"{took / empty:.0f} times an empty page ({empty * 1000:.1f} ms)"
-        )
+    for cells in ("2x4", "3x8"):
+        grid = read_grid(cells, "a4")
+        for code in ("always", "never"):
+            took = seconds(lambda grid=grid, code=code: labels_pdf(thousand, grid, code=code), 1)  # type: ignore[misc]
+            print(
+                f"labels: 1000 on {cells} in {took:.2f} s, code {code}; {took:.2f} ms a label, "
+                f"{took / empty:.0f} times an empty page ({empty * 1000:.1f} ms)"
+            )
 
 
 if __name__ == "__main__":
