@@ -17,10 +17,13 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
+from shutil import disk_usage
 
 import pytest
 
 from fellfare.book import Book, Shelf, open_book, open_shelf
+from fellfare.book.tables import METADATA
+from fellfare.mistake import Mistake
 
 psycopg = pytest.importorskip("psycopg") if not os.environ.get("CI") else __import__("psycopg")
 
@@ -37,6 +40,12 @@ class Clock:
 
     def wait(self, **by: float) -> None:
         self.time += timedelta(**by)
+
+
+@pytest.fixture(autouse=True)
+def no_flush_of_the_whole_machine(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An export flushes every disk once; thirty of them would hold up everybody else."""
+    monkeypatch.setattr(os, "sync", lambda: None, raising=False)
 
 
 @pytest.fixture
@@ -100,43 +109,60 @@ def cluster() -> Iterator[str]:
 
 
 _NUMBERS = count(1)
+#: Emptied after each test, in place of a database for each: that would take most of the time.
+_TABLES = ", ".join(table.name for table in METADATA.sorted_tables)
 
 
-@pytest.fixture(scope="session")
-def template(cluster: str) -> str:
-    """A database with the tables in it, to be copied."""
-    _execute(cluster, "CREATE DATABASE template_book")
-    open_book(f"{cluster}/template_book").close()
-    return "template_book"
-
-
-def _execute(cluster: str, statement: str) -> None:
-    plain = cluster.replace("+psycopg", "") + "/postgres"
+def _execute(cluster: str, statement: str, database: str = "postgres") -> None:
+    plain = cluster.replace("+psycopg", "") + f"/{database}"
     with psycopg.connect(plain, autocommit=True) as connection:
         connection.execute(statement)
 
 
+@pytest.fixture(scope="session")
+def shared(cluster: str) -> str:
+    """A database with the tables in it."""
+    _execute(cluster, "CREATE DATABASE shared")
+    open_book(f"{cluster}/shared").close()
+    return f"{cluster}/shared"
+
+
 @pytest.fixture
-def empty_postgresql(cluster: str) -> Iterator[str]:
-    """The address of a database with nothing in it."""
+def empty_postgresql(cluster: str) -> str:
+    """The address of a database with nothing in it, to do with as one likes."""
     name = f"empty_{next(_NUMBERS)}"
     _execute(cluster, f"CREATE DATABASE {name}")
-    yield f"{cluster}/{name}"
-    _execute(cluster, f"DROP DATABASE {name} WITH (FORCE)")
+    return f"{cluster}/{name}"
+
+
+@pytest.fixture
+def file() -> Iterator[str]:
+    """Where a new SQLite book may lie: in memory where there is such a folder, for the disk
+    is shared with everybody else who tests."""
+    memory = Path("/dev/shm")
+    room = memory if os.access(memory, os.W_OK) and disk_usage(memory).free > 50e6 else None
+    with tempfile.TemporaryDirectory(prefix="fellfare-", dir=room) as folder:
+        yield f"{folder}/book.fellfare"
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
-def address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+def address(request: pytest.FixtureRequest) -> Iterator[str]:
     """Where a new book may lie, on either engine."""
     if request.param == "sqlite":
-        yield str(tmp_path / "book.fellfare")
+        yield request.getfixturevalue("file")
         return
-    cluster = request.getfixturevalue("cluster")
-    template = request.getfixturevalue("template")
-    name = f"book_{next(_NUMBERS)}"
-    _execute(cluster, f"CREATE DATABASE {name} TEMPLATE {template}")
-    yield f"{cluster}/{name}"
-    _execute(cluster, f"DROP DATABASE {name} WITH (FORCE)")
+    shared = request.getfixturevalue("shared")
+    yield shared
+    cluster, _, name = shared.rpartition("/")
+    _execute(cluster, f"TRUNCATE {_TABLES} RESTART IDENTITY", name)
+
+
+@pytest.fixture(params=["file", "empty_postgresql"])
+def own_address(request: pytest.FixtureRequest) -> str:
+    """The same for a test that breaks the tables themselves."""
+    address = request.getfixturevalue(request.param)
+    assert isinstance(address, str)
+    return address
 
 
 @pytest.fixture
@@ -154,7 +180,6 @@ def shelf(address: str, clock: Clock) -> Iterator[Shelf]:
 @pytest.fixture
 def refused() -> Callable[[Callable[[], object]], str]:
     """The code of the mistake that a call raises."""
-    from fellfare.mistake import Mistake
 
     def go(call: Callable[[], object]) -> str:
         with pytest.raises(Mistake) as caught:

@@ -91,7 +91,7 @@ def test_the_history_and_the_ways_back(folder: Path) -> None:
 def test_what_cannot_be_read_is_kept_and_told_or_refused(folder: Path) -> None:
     (folder / "recipes/draft.toml").write_text("title = \n", "utf-8")
     (folder / "walk.gpx").write_text("no track", "utf-8")
-    assert code("import", str(folder), "--strict") == "gpx-not-xml"
+    assert code("import", str(folder), "--strict") == "not-toml"
     assert "0 documents" in run("list").stdout
     result = run("import", str(folder))
     assert result.exit_code == 1

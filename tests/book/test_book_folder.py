@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from fellfare.book import KINDS, Book, open_book
+from fellfare.book.history_file import read_history
 from fellfare.files.demo_documents import demo_documents, write_demo
 from fellfare.mistake import Mistake, Mistakes
 
@@ -43,14 +44,14 @@ def lived_in(book: Book) -> Book:
     book.set_tick("trip", "round", "shopping", "bulgur", by="Tansy")
     book.save("track", "walk", "<gpx/>", None)
     book.save("food", "bar", "\ufeffid = 'bar'", None)
-    for kind in ("menu", "log", "settings", "composition"):
+    for kind in ("menu", "log", "settings", "composition", "provision"):
         book.save(kind, kind, f"{kind} = 1", None)
         book.restore(kind, kind, 1)
     return book
 
 
 def test_out_and_in_again_loses_nothing(lived_in: Book, tmp_path: Path) -> None:
-    assert lived_in.export_folder(tmp_path / "out") == 8
+    assert lived_in.export_folder(tmp_path / "out") == 9
     with open_book(tmp_path / "second") as second:
         taken = second.import_folder(tmp_path / "out")
         assert {fate for _, _, fate in taken.fates} == {"new"}
@@ -69,7 +70,8 @@ def test_the_folder_is_one_of_ordinary_documents(lived_in: Book, tmp_path: Path)
     lived_in.export_folder(tmp_path / "out")
     names = {p.relative_to(tmp_path / "out").as_posix() for p in (tmp_path / "out").rglob("*.*")}
     assert names == {
-        "round.toml", "walk.gpx", "recipes/soup.toml", "foods/bar.toml", "menus/menu.toml",
+        "round.toml", "provision.toml", "walk.gpx", "recipes/soup.toml", "foods/bar.toml",
+        "menus/menu.toml",
         "compositions/composition.toml",
         "logs/log.toml", "settings/settings.toml", "history.jsonl",
     }  # fmt: skip
@@ -151,6 +153,22 @@ def test_the_demo_folder_comes_in_and_goes_out_as_it_is(book: Book, tmp_path: Pa
     for name, text in demo_documents():
         assert (tmp_path / "out" / name).read_bytes() == text.encode()
     assert len(taken.fates) == len(list(demo_documents()))
+
+
+def test_documents_that_would_be_one_file_are_not_written(
+    book: Book, tmp_path: Path, refused: Refused
+) -> None:
+    book.save("provision", "round", "1", None)
+    book.save("trip", "round", "walk = 1", None)
+    book.export_folder(tmp_path / "out")
+    assert (tmp_path / "out/round.provision.toml").read_text() == "1"
+    with open_book(tmp_path / "second") as second:
+        (tmp_path / "out/history.jsonl").unlink()
+        second.import_folder(tmp_path / "out")
+        assert (second.names("provision"), second.names("trip")) == (("round",), ("round",))
+    book.save("trip", "round.provision", "2", None)
+    assert refused(lambda: book.export_folder(tmp_path / "more")) == "book-names-clash"
+    assert not (tmp_path / "more").exists()
 
 
 def test_one_bad_document_and_nothing_comes_in(book: Book, tmp_path: Path) -> None:
@@ -289,12 +307,20 @@ def tick(**changed: Any) -> str:
     ],
 )  # fmt: skip
 def test_a_history_that_no_book_wrote_is_refused_with_its_line(
-    book: Book, tmp_path: Path, lines: list[str], where: int
+    tmp_path: Path, lines: list[str], where: int
 ) -> None:
-    (tmp_path / "history.jsonl").write_text("".join(f"{each}\n" for each in lines))
+    path = tmp_path / "history.jsonl"
+    path.write_text("".join(f"{each}\n" for each in lines))
     with pytest.raises(Mistake, match="book-history-unread") as caught:
-        book.import_folder(tmp_path)
-    assert caught.value.where == f"{tmp_path / 'history.jsonl'}:{where}"
+        read_history(path)
+    assert caught.value.where == f"{path}:{where}"
+
+
+def test_a_bad_history_lets_nothing_in(book: Book, tmp_path: Path, refused: Refused) -> None:
+    (tmp_path / "recipes").mkdir()
+    (tmp_path / "recipes/soup.toml").write_text("x")
+    (tmp_path / "history.jsonl").write_text("{")
+    assert refused(lambda: book.import_folder(tmp_path)) == "book-history-unread"
     assert book.stamp() == 0
 
 

@@ -16,7 +16,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import text
 
 import fellfare.book
-from fellfare.book import Shelf, open_book
+from fellfare.book import Shelf, open_book, open_shelf
 from fellfare.book.migrating import HEAD
 from fellfare.book.tables import METADATA
 
@@ -29,12 +29,13 @@ def test_tables_and_migrations_agree(shelf: Shelf) -> None:
         assert compare_metadata(context, METADATA) == []
 
 
-def test_the_comparison_would_see_a_missing_column(shelf: Shelf) -> None:
-    with shelf.writing() as connection:
-        connection.execute(text("ALTER TABLE tick DROP COLUMN ticked_by"))
-    with shelf.reading() as connection:
-        context = MigrationContext.configure(connection, opts={"compare_type": True})
-        assert [change[0] for change in compare_metadata(context, METADATA)] == ["add_column"]
+def test_the_comparison_would_see_a_missing_column(own_address: str) -> None:
+    with open_shelf(own_address) as shelf:
+        with shelf.writing() as connection:
+            connection.execute(text("ALTER TABLE tick DROP COLUMN ticked_by"))
+        with shelf.reading() as connection:
+            context = MigrationContext.configure(connection, opts={"compare_type": True})
+            assert [change[0] for change in compare_metadata(context, METADATA)] == ["add_column"]
 
 
 def test_the_newest_step_is_the_one_we_name() -> None:
@@ -102,10 +103,10 @@ def test_a_file_of_something_else_is_left_alone(tmp_path: Path, refused: Refused
     raw.close()
 
 
-def test_a_book_of_a_later_fellfare_is_left_alone(address: str, refused: Refused) -> None:
-    with open_book(address) as book, book.shelf.writing() as connection:
+def test_a_book_of_a_later_fellfare_is_left_alone(own_address: str, refused: Refused) -> None:
+    with open_book(own_address) as book, book.shelf.writing() as connection:
         connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
-    assert refused(lambda: open_book(address)) == "book-too-new"
+    assert refused(lambda: open_book(own_address)) == "book-too-new"
 
 
 @pytest.mark.parametrize(

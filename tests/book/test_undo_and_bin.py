@@ -99,7 +99,7 @@ def test_in_a_club_undo_takes_back_ones_own_change(book: Book, refused: Refused)
 STEPS = st.lists(st.sampled_from("sdurR"), max_size=12)
 
 
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(steps=STEPS)
 def test_undoing_everything_goes_back_through_every_state(book: Book, steps: list[str]) -> None:
     name = f"walk-{book.stamp()}"

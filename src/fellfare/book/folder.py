@@ -1,6 +1,7 @@
 """The whole book as a folder of documents, and a folder of documents as a book.
 
     trip.toml  walk.gpx        trips, and beside them the tracks that they name
+    provision.toml             what is bought and packed for them; others NAME.provision.toml
     recipes/  foods/  menus/  logs/  compositions/  settings/   one TOML document each
     history.jsonl              every revision of everything, and the ticks
 
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 PLACES: Final = {
     "trip": ("", ".toml"),
     "track": ("", ".gpx"),
+    "provision": ("", ".provision.toml"),
     "recipe": ("recipes", ".toml"),
     "food": ("foods", ".toml"),
     "menu": ("menus", ".toml"),
@@ -40,7 +42,10 @@ PLACES: Final = {
     "composition": ("compositions", ".toml"),
     "settings": ("settings", ".toml"),
 }
-_KINDS: Final = {place: kind for kind, place in PLACES.items()}
+#: Without the kinds of several dots, which are told by the name.
+_KINDS: Final = {place: kind for kind, place in PLACES.items() if place[1].count(".") == 1}
+#: A document of this name stands where the commands look for it.
+_PROVISION: Final = "provision"
 #: Most documents that are taken in at once.
 MOST_DOCUMENTS: Final = 20_000
 
@@ -68,7 +73,22 @@ class TakenIn(Struct, frozen=True, kw_only=True):
 def path_of(kind: str, name: str) -> PurePosixPath:
     """Where in the folder a document stands."""
     folder, ending = PLACES[kind]
+    if kind == name == _PROVISION:
+        return PurePosixPath("provision.toml")
     return PurePosixPath(folder, f"{name}{ending}")
+
+
+def _meant(inside: PurePosixPath) -> tuple[str, str] | None:
+    """(kind, name) of the file at this place in a folder; None when it is no document's."""
+    folder = "" if len(inside.parts) == 1 else inside.parent.as_posix()
+    kind = _KINDS.get((folder, inside.suffix))
+    if kind is None:
+        return None
+    if kind == "trip" and inside.stem == _PROVISION:
+        return _PROVISION, _PROVISION
+    if kind == "trip" and inside.stem.endswith(f".{_PROVISION}"):
+        return _PROVISION, inside.stem.removesuffix(f".{_PROVISION}")
+    return kind, inside.stem
 
 
 def write_folder(shelf: Shelf, club_id: int, folder: Path, *, replace: bool = False) -> int:
@@ -117,6 +137,13 @@ def write_folder(shelf: Shelf, club_id: int, folder: Path, *, replace: bool = Fa
 def _write(made: Path, held: Held) -> None:
     path = made / path_of(held.kind, held.name)
     path.parent.mkdir(exist_ok=True)
+    if path.exists():
+        raise Mistake(
+            "book-names-clash",
+            f"the {held.kind} {held.name!r} and another document would be one file",
+            "rename one of them",
+            path.name,
+        )
     path.write_bytes(held.text.encode("utf-8"))
 
 
@@ -207,20 +234,22 @@ def read_folder(
     left_out: list[tuple[str, Reason]] = []
     wrong: list[Mistake] = []
     known = (
-        {path_of(one.kind, one.name).as_posix() for one in history.documents} if history else set()
+        {path_of(one.kind, one.name): (one.kind, one.name) for one in history.documents}
+        if history
+        else {}
     )
-    for path, what in _files(folder):
-        if what in _KINDS:
-            kind, inside = _KINDS[what], path.relative_to(folder).as_posix()
-            if kind == "trip" and inside not in known and not _is_trip(path):
-                left_out.append((inside, "not a trip"))
-                continue
+    for path, why in _files(folder):
+        inside = PurePosixPath(path.relative_to(folder).as_posix())
+        meant = None if why else known.get(inside) or _meant(inside)
+        if meant is None:
+            left_out.append((str(inside), why or _why_not(inside)))
+        elif meant[0] == "trip" and inside not in known and not _is_trip(path):
+            left_out.append((str(inside), "not a trip"))
+        else:
             try:
-                found.append(_read(path, kind, check))
+                found.append(_read(path, *meant, check))
             except Mistake as mistake:
                 wrong += mistake.each if isinstance(mistake, Mistakes) else (mistake,)
-        else:
-            left_out.append((path.relative_to(folder).as_posix(), what[0]))  # type: ignore[arg-type]
     if len(found) > MOST_DOCUMENTS:
         wrong.append(
             Mistake(
@@ -243,25 +272,24 @@ def read_folder(
     return TakenIn(fates=fates, left_out=tuple(left_out))
 
 
-def _files(folder: Path) -> Iterator[tuple[Path, tuple[str, str]]]:
-    """Every file, with its place (folder, ending), or with (why it is left alone, '')."""
+def _files(folder: Path) -> Iterator[tuple[Path, Reason | None]]:
+    """Every file but the history, with why it is not even looked at."""
     for path in sorted(folder.rglob("*")):
-        if path.is_dir() and not path.is_symlink():
-            continue
         inside = path.relative_to(folder)
-        if inside.as_posix() == HISTORY:
+        if (path.is_dir() and not path.is_symlink()) or inside.as_posix() == HISTORY:
             continue
-        place = ("" if len(inside.parts) == 1 else inside.parent.as_posix(), path.suffix)
         if any(part.startswith(".") for part in inside.parts):
-            yield path, ("hidden", "")
+            yield path, "hidden"
         elif path.is_symlink() or not path.is_file():
-            yield path, ("no plain file", "")
-        elif place in _KINDS:
-            yield path, place
-        elif place[0] in {each for each, _ in _KINDS}:
-            yield path, ("another ending", "")
+            yield path, "no plain file"
         else:
-            yield path, ("no place for documents", "")
+            yield path, None
+
+
+def _why_not(inside: PurePosixPath) -> Reason:
+    folder = "" if len(inside.parts) == 1 else inside.parent.as_posix()
+    known = folder in {place for place, _ in PLACES.values()}
+    return "another ending" if known else "no place for documents"
 
 
 def _is_trip(path: Path) -> bool:
@@ -272,10 +300,10 @@ def _is_trip(path: Path) -> bool:
         return True
 
 
-def _read(path: Path, kind: str, check: Check | None) -> Found:
+def _read(path: Path, kind: str, name: str, check: Check | None) -> Found:
     data = read_bytes(path, MOST_TRACK_BYTES if kind == "track" else MOST_TEXT_BYTES)
     try:
-        name = read_name(path.stem)
+        name = read_name(name)
         text = read_text(kind, data.decode("utf-8"))
         if check is not None:
             check(kind, name, text)
@@ -288,5 +316,7 @@ def _read(path: Path, kind: str, check: Check | None) -> Found:
             f"{path}:{line}",
         ) from error
     except Mistake as mistake:
+        if mistake.where.startswith(str(path)):
+            raise
         raise mistake.at(str(path)) from None
     return Found(kind=kind, name=name, text=text)

@@ -9,7 +9,9 @@ from typing import Final, Literal, get_args
 from fellfare.mistake import Mistake
 
 #: What kinds of document there are.
-Kind = Literal["food", "recipe", "trip", "track", "menu", "log", "composition", "settings"]
+Kind = Literal[
+    "food", "recipe", "trip", "track", "provision", "menu", "log", "composition", "settings"
+]
 KINDS: Final[tuple[str, ...]] = get_args(Kind)
 
 #: Reads a text and raises a Mistake when it is not fit to be kept: (kind, name, text).

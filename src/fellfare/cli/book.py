@@ -21,7 +21,9 @@ if TYPE_CHECKING:  # the book costs half a second: it is opened where it is need
     from fellfare.book import Book, Document, Entry, Shelf
 
 #: What a book holds, in the order in which it is listed.
-KINDS: Final = ("food", "recipe", "trip", "track", "menu", "log", "composition", "settings")
+KINDS: Final = (
+    "food", "recipe", "trip", "track", "provision", "menu", "log", "composition", "settings"
+)  # fmt: skip
 
 _book = click.option("--book", "place", metavar="FILE", help="Another book than your usual one.")
 _club = click.option("--club", metavar="NAME", help="The book of this club, on a shared server.")
@@ -219,15 +221,12 @@ def take_in(
         try:
             _read(folder, kind, name)
         except Mistake as mistake:
+            if strict:
+                raise
             faults.extend(mistake.each if isinstance(mistake, Mistakes) else (mistake,))
 
     with _open(place, club) as book:
-        if strict:  # everything is looked at before anything is taken in
-            for kind, name in _documents(folder):
-                check(kind, name, "")
-            if faults:
-                raise Mistakes(tuple(faults))
-        taken = book.import_folder(folder, by, check=None if strict else check)
+        taken = book.import_folder(folder, by, check=check)
     if as_json:
         keys = ("code", "what", "mend", "where")
         data = to_builtins(taken)
@@ -264,14 +263,6 @@ def _import_lines(
         yield from paragraph(f"{shown} ({why})", " " * 6, "      left alone: ")
 
 
-def _documents(folder: Path) -> Iterator[tuple[str, str]]:
-    from fellfare.book.folder import PLACES
-
-    for kind, (inside, ending) in PLACES.items():
-        for path in sorted((folder / inside).glob(f"*{ending}")):
-            yield kind, path.stem
-
-
 def _read(folder: Path, kind: str, name: str) -> None:
     """Read one document of the folder as the commands would."""
     from fellfare.book.folder import path_of
@@ -279,9 +270,11 @@ def _read(folder: Path, kind: str, name: str) -> None:
     from fellfare.files.gpx import MOST_BYTES, read_gpx
     from fellfare.files.log_toml import read_log
     from fellfare.files.menu_toml import read_menu
-    from fellfare.files.own_food import read_own_food
+    from fellfare.files.own_food import own_food_folders, read_own_food, read_own_foods
+    from fellfare.files.provision_toml import read_own
     from fellfare.files.reading import read_bytes
     from fellfare.files.recipe_toml import read_recipe
+    from fellfare.files.shipped import shipped_pantry
     from fellfare.files.trip_toml import read_trip
 
     def read_track(path: Path) -> object:
@@ -290,11 +283,16 @@ def _read(folder: Path, kind: str, name: str) -> None:
         except Mistake as mistake:
             raise mistake.at(str(path)) from None
 
+    def read_provision(path: Path) -> object:
+        own, _ = read_own_foods(own_food_folders(path))
+        return read_own(path, shipped_pantry().with_foods(own))
+
     readers: dict[str, Callable[[Path], object]] = {
         "food": read_own_food,
         "recipe": read_recipe,
         "trip": read_trip,
         "track": read_track,
+        "provision": read_provision,
         "menu": read_menu,
         "log": read_log,
         "composition": read_composition,
