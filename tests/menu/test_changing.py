@@ -201,6 +201,16 @@ def test_what_cannot_be_done_is_said_and_not_hidden() -> None:
     assert changed.menu.verdict == "impossible"
     assert changed.menu.plates == ()
     assert changed.changes == ()
+    assert changed.sentences == ("no menu keeps all that is asked now",)
+
+
+def test_no_time_is_not_told_as_no_menu() -> None:
+    question, menu = walk()
+    asked = with_diet(question, "w1", "vegetarian")
+    changed = change_menu(menu, asked, Trying(gap=0.0, seconds=1e-3))
+    if not changed.menu.plates:
+        assert changed.menu.verdict == "stopped"
+        assert "there may be one" in changed.sentences[0]
 
 
 def test_a_longer_walk_keeps_the_days_that_were() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
+from typing import Final
 
 import msgspec
 
@@ -26,6 +27,14 @@ class Change(msgspec.Struct, frozen=True, kw_only=True):
     after: str | None
     why: str
 
+
+#: Rules that a single dish breaks by itself (words of the checker): they explain its own
+#: going, not that of others.
+OF_A_DISH: Final = frozenset([
+    "the plan", "portion sizes", "kinds of meal", "ways of making", "common pot", "supply",
+    "keeping", "allergies", "diets", "dislikes", "banned by you", "fixed by you",
+    "a dish at every eating time", "not the same twice",
+])  # fmt: skip
 
 Place = tuple[int, str, str | None]
 
@@ -111,10 +120,11 @@ def _why(
         reason = why_not(question, slot, walker, dish)
         if reason is not None:
             return f"{titles[was]}: {reason}"
-    if wishes:
-        named = ", ".join(wishes[:3]) + (" and others" if len(wishes) > 3 else "")
+    of_sums = [wish for wish in wishes if wish not in OF_A_DISH]
+    if of_sums:
+        named = ", ".join(of_sums[:3]) + (" and others" if len(of_sums) > 3 else "")
         return f"so that this is kept: {named}"
-    return "the rest of the menu is lighter so, by more than a change is worth"
+    return "it goes with the other changes, or saves more than a change is worth"
 
 
 def portions_changed(old: Iterable[Plate], new: Iterable[Plate]) -> int:

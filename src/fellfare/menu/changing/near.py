@@ -96,14 +96,23 @@ def change_menu(
     made = make(question, tries, watch, warm, lambda laid: keeping(laid, old.plates, keep_g))
     best = _lighter(bonus, plan, made.plan)
     if best is None:
-        return Changed(menu=made.menu, mass_before_g=old.mass_g, keep_g=keep_g)
+        return _none(made.menu, old, keep_g)
     plain = planned(board, best.picks)
     bound = free_bound(question, board, tries, relaxed)
     menu = menu_of(question, board, plain, bound, tries.gap, made.menu.solves)
     if menu is None:
-        return Changed(menu=made.menu, mass_before_g=old.mass_g, keep_g=keep_g)
+        return _none(made.menu, old, keep_g)
     changes = changes_of(old.plates, menu.plates, question, broken)
     return _told(old, menu, changes, keep_g)
+
+
+def _none(menu: Menu, old: Menu, keep_g: float) -> Changed:
+    """No menu: proven that there is none, or none found in the time."""
+    said = "no menu was found in the time; there may be one"
+    if menu.verdict == "impossible":
+        said = "no menu keeps all that is asked now"
+    empty = msgspec.structs.replace(menu, plates=(), mass_g=None, weighed_g=None)
+    return Changed(menu=empty, mass_before_g=old.mass_g, keep_g=keep_g, sentences=(said,))
 
 
 def _unchanged(

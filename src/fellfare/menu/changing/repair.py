@@ -79,15 +79,15 @@ def _portions(
     )
 
 
-def repaired(plan: Plan, relaxed: Relaxed, tries: Trying) -> Plan | None:
-    """A whole plan near to this one, or None when days on their own cannot mend it."""
+def repaired(plan: Plan, relaxed: Relaxed, tries: Trying) -> Plan:
+    """A plan near to this one, as whole as days mended on their own can make it."""
     mending = _Mending(plan.board, relaxed, tries)
     for turn in range(ROUNDS):
         if plan.whole:
             break
         for unit in mending.damaged(plan):
             plan = mending.mend(plan, unit, wide=turn > 0)
-    return plan if plan.whole else None
+    return plan
 
 
 class _Mending:
