@@ -32,7 +32,8 @@ class ChangedMeanwhile(Mistake):
         else:
             what = f"{theirs.name!r} was {done}{who} meanwhile; it is at revision {theirs.revision}"
             mend = "look at both texts, put them together and save on top of theirs"
-        super().__init__("book-changed-meanwhile", what, mend, where)
+        told = Mistake("book-changed-meanwhile", what, mend, where)
+        super().__init__(told.code, told.what, told.mend, told.where)
         self.args = (meanwhile, where)  # so that it pickles
         self.meanwhile = meanwhile
 

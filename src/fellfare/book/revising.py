@@ -270,10 +270,17 @@ def set_deleted(
 ) -> Document:
     """Throw a document away, or take it back."""
     held = _the(connection, place, based_on)
-    if held.deleted == deleted:
+    if held.deleted and deleted:
         raise Mistake(
-            "book-deleted-already" if deleted else "book-not-deleted",
-            f"{held.name!r} is {'deleted already' if deleted else 'not deleted'}",
+            "book-deleted-already",
+            f"{held.name!r} is deleted already",
+            "there is nothing to do; undelete takes it back",
+            place.where,
+        )
+    if not (held.deleted or deleted):
+        raise Mistake(
+            "book-not-deleted",
+            f"{held.name!r} is not deleted",
             "there is nothing to do",
             place.where,
         )
