@@ -53,7 +53,7 @@ def test_json_adds_up(trip: Path) -> None:
     assert told["settled"]
     assert told["residual_g"] < 1
     assert told["bound_mass_g"] <= told["mass_g"]
-    assert told["gap"] <= 0.011
+    assert told["gap"] <= 0.021
     food = sum(
         g for day in told["days"] for meal in day["meals"] for g in meal["portions"].values()
     )

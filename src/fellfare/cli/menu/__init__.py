@@ -47,7 +47,7 @@ By = Literal["variety", "cost"]
 @click.option(
     "--gap",
     type=click.FloatRange(0, 0.5),
-    default=0.01,
+    default=0.02,
     show_default=True,
     metavar="SHARE",
     help="Enough when no menu can be lighter by more than this share.",
