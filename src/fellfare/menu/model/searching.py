@@ -28,9 +28,9 @@ Unit: TypeAlias = tuple[int, int]
 
 #: How near each small model is solved: a first menu, its portions.
 FIRST = 2e-3
-PORTIONS = 3e-4
+PORTIONS = 1e-3
 #: Candidates per cell in a first menu.
-NEAR = 8
+NEAR = 6
 #: How often a day's portions are set again where a row is still missed.
 AGAIN = 2
 #: The longest that one small model may take [s].

@@ -21,6 +21,14 @@ from fellfare.menu.solver.problem import Floats, Ints, Problem
 #: people to look at (what is proven stands in the outcome); True stops the run.
 Watch: TypeAlias = Callable[[float | None, float], bool]
 
+#: For models that are small or need not be solved well: no heuristics before the tree.
+LIGHT: dict[str, Any] = {
+    "mip_heuristic_effort": 0.0,
+    "mip_heuristic_run_feasibility_jump": False,
+    "mip_detect_symmetry": False,
+    "mip_allow_restart": False,
+}
+
 #: Without news the watcher is asked at every so manieth of the solver's own questions.
 EVERY = 50
 
@@ -48,12 +56,7 @@ def _quiet(effort: Effort) -> Any:
     if effort.nodes is not None:
         options["mip_max_nodes"] = effort.nodes
     if effort.light:
-        options |= {
-            "mip_heuristic_effort": 0.0,
-            "mip_heuristic_run_feasibility_jump": False,
-            "mip_detect_symmetry": False,
-            "mip_allow_restart": False,
-        }
+        options |= LIGHT
     for name, value in options.items():
         highs.setOptionValue(name, value)
     return highs
@@ -198,8 +201,9 @@ class Growing:
         highs, kind = self._highs, _core.HighsVarType
         for column in columns:
             highs.changeColIntegrality(column, kind.kInteger)
-        highs.setOptionValue("mip_rel_gap", gap)
-        highs.setOptionValue("mip_max_nodes", nodes)
+        options = {**LIGHT, "mip_rel_gap": gap, "mip_max_nodes": nodes}
+        for name, value in options.items():
+            highs.setOptionValue(name, value)
         highs.setOptionValue("time_limit", float(highs.getRunTime()) + seconds)
         highs.run()
         out = _told(highs, mixed=True)
