@@ -120,12 +120,16 @@ def test_a_wrong_club_name_or_password_gets_one_answer(
 ) -> None:
     tries = [("Moor Walkers", "Tansy", "wrong"), ("Moor Walkers", "Nobody", PASSWORD),
              ("No Club", "Tansy", PASSWORD), ("own", "Tansy", PASSWORD),
-             ("Moor Walkers", "Tansy", "x" * 10_000), ("", "", "")]  # fmt: skip
+             ("Moor Walkers", "Tansy", "x" * 10_000), ("", "", ""),
+             # What no database takes as text is just as wrong.
+             ("Moor Walkers", "Tan\0sy", PASSWORD),
+             ("Moor\ud800", "Tansy", "\ud800\0")]  # fmt: skip
     told = set()
     for club, name, password in tries:
         with pytest.raises(Mistake) as caught:
             shelf.accounts.sign_in(club, name, password, "192.0.2.1")
         told.add(str(caught.value))
+    assert refused(lambda: shelf.accounts.club("a\0\ud800")) == "unknown-club"
     assert len(told) == 1
     assert "sign-in-refused" in told.pop()
 

@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fellfare.book import Book
-from fellfare.book.names import read_name
+from fellfare.book.names import MOST_NAME_BYTES, name_key, read_name
 from fellfare.mistake import Mistake
 
 
@@ -73,3 +73,14 @@ def test_a_name_is_refused_or_is_one_file_in_its_folder(
     (folder / f"{kept}.toml").write_text("x", encoding="utf-8")
     assert [path.name for path in folder.iterdir()] == [f"{kept}.toml"]
     assert read_name(kept) == kept
+
+
+def test_a_key_is_never_longer_than_the_bytes_of_its_name() -> None:
+    """So it fits its column (240): some letters become three when capitals are taken away."""
+    longer = [
+        char
+        for char in map(chr, range(0x20, 0x30000))
+        if not 0xD800 <= ord(char) <= 0xDFFF and len(name_key(char)) > len(char.encode("utf-8"))
+    ]
+    assert longer == []
+    assert MOST_NAME_BYTES <= 240

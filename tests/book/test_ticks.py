@@ -45,8 +45,15 @@ def test_no_tick_without_its_document(book: Book, refused: Refused) -> None:
 
 
 @pytest.mark.parametrize(
-    ("list_name", "item"), [("", "y"), ("x", ""), ("x" * 61, "y"), ("x", "a\nb")]
+    ("list_name", "item"),
+    [("", "y"), ("x", ""), ("x" * 61, "y"), ("x", "a\nb"), ("x", "a\0"), ("a\ud800", "y")],
 )
 def test_a_tick_is_one_line(book: Book, refused: Refused, list_name: str, item: str) -> None:
     book.save("trip", "round", "x", None)
     assert refused(lambda: book.set_tick("trip", "round", list_name, item)) == "book-bad-tick"
+
+
+def test_a_list_that_cannot_be_is_not_looked_for(book: Book, refused: Refused) -> None:
+    book.save("trip", "round", "x", None)
+    assert refused(lambda: book.ticks("trip", "round", "a\0b")) == "book-bad-tick"
+    assert refused(lambda: book.clear_ticks("trip", "round", "a\ud800")) == "book-bad-tick"

@@ -7,8 +7,10 @@ from concurrent.futures import ThreadPoolExecutor
 from threading import Barrier
 
 import pytest
+from sqlalchemy import text
 
 from fellfare.book import Book, ChangedMeanwhile, merge, open_book
+from fellfare.mistake import Mistake
 
 SOUP = 'title = "Soup"\nserves = 1\n\n[[line]]\nfood = "bulgur"\namount = "90 g"\n'
 
@@ -126,3 +128,28 @@ def test_of_many_who_begin_the_same_document_one_wins(address: str) -> None:
         book.close()
     assert won.count(True) == 1
     assert [one.text for one in history] == [str(won.index(True))]
+
+
+def test_who_finds_the_book_taken_is_told_to_try_again(
+    file: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fellfare.book.engine.PATIENCE_S", 0)
+    with open_book(file) as one, open_book(file) as other, one.shelf.writing():
+        with pytest.raises(Mistake, match="book-busy"):
+            other.save("log", "camp", "x", None)
+        assert other.names("log") == ()  # whoever only reads never waits
+
+
+def test_a_server_that_went_away_is_told_and_come_back_is_used(empty_postgresql: str) -> None:
+    with open_book(empty_postgresql) as book, open_book(empty_postgresql) as other:
+
+        def cut_off() -> None:
+            with book.shelf.writing() as connection:
+                pid = connection.scalar(text("SELECT pg_backend_pid()"))
+                with other.shelf.reading() as second:
+                    second.execute(text("SELECT pg_terminate_backend(:pid)"), {"pid": pid})
+                connection.execute(text("SELECT 1"))
+
+        with pytest.raises(Mistake, match="book-unreachable"):
+            cut_off()
+        assert book.save("log", "camp", "x", None).revision == 1

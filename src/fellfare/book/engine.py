@@ -18,6 +18,7 @@ from typing import Any, Final
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
 
 from fellfare.mistake import Mistake
 
@@ -163,6 +164,8 @@ def _told(engine: Engine) -> Iterator[None]:
         yield
     except DBAPIError as error:
         raise _mistake(engine, error) from error
+    except PoolTimeout as error:
+        raise _busy(engine.url.database or "") from error
 
 
 def _mistake(engine: Engine, error: DBAPIError) -> Mistake:
@@ -176,13 +179,10 @@ def _mistake(engine: Engine, error: DBAPIError) -> Mistake:
                 "is it running, and are name, password and address right?",
                 where,
             )
+        if "deadlock" in said or "timeout" in said:
+            return _busy(where)
     elif "locked" in said or "busy" in said:
-        return Mistake(
-            "book-busy",
-            f"others have kept the book to themselves for {PATIENCE_S} seconds",
-            "nothing was saved; try again",
-            where,
-        )
+        return _busy(where)
     elif "not a database" in said or "malformed" in said:
         return Mistake(
             "book-not-a-book",
@@ -201,5 +201,14 @@ def _mistake(engine: Engine, error: DBAPIError) -> Mistake:
         "book-not-kept",
         f"the database refused ({type(error.orig).__name__})",
         "nothing was saved; is there room on the disk?",
+        where,
+    )
+
+
+def _busy(where: str) -> Mistake:
+    return Mistake(
+        "book-busy",
+        "others keep the book to themselves",
+        "nothing was saved; try again",
         where,
     )

@@ -2,7 +2,8 @@
 
 Someone asks (:meth:`Jobs.add`); a worker of any process takes it (:meth:`Jobs.claim`),
 reports as it goes and hears whether to go on (:meth:`Jobs.report`), and ends it
-(:meth:`Jobs.finish`, :meth:`Jobs.fail`).  A worker that falls silent loses the job to another.
+(:meth:`Jobs.finish`, :meth:`Jobs.fail`).  A worker that says nothing for two minutes loses the
+job to another: whoever works longer between two results reports without one now and then.
 """
 
 from __future__ import annotations
@@ -87,6 +88,8 @@ class Jobs:
         """
         if self._club_id is None:
             raise TypeError("a job belongs to a club")
+        if len(kind) > 20 or len(about) > 200:
+            raise TypeError("a kind takes 20 letters, what a job is about 200")
         self._must()
         row = {
             "club_id": self._club_id,
@@ -121,6 +124,8 @@ class Jobs:
 
         ``worker`` is a name of the worker's own, such as ``secrets.token_hex(8)``.
         """
+        if not 0 < len(worker) <= 40:
+            raise TypeError("a worker's name takes 1 to 40 letters")
         while True:
             with self._shelf.writing() as connection:
                 now = self._shelf.clock()

@@ -98,6 +98,14 @@ def name_key(name: str) -> str:
     return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
 
 
+def key_or_none(name: str) -> str | None:
+    """What a name is looked up by; None when nothing can be called so."""
+    try:
+        return name_key(read_name(name))
+    except Mistake:
+        return None
+
+
 def read_text(kind: str, text: str) -> str:
     """The text, if the book can keep it letter by letter.
 

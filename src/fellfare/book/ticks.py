@@ -21,6 +21,7 @@ MOST_TICKS: Final = 5_000
 
 def ticked(connection: Connection, place: Spot, list_name: str) -> frozenset[str]:
     """The items that are ticked."""
+    _fits("list", list_name, MOST_LIST)
     document = number_of(connection, place)
     rows = select(TICK.c.item).where(TICK.c.document_id == document, TICK.c.list_name == list_name)
     return frozenset(connection.scalars(rows))
@@ -73,6 +74,7 @@ def put(
 
 def clear(connection: Connection, place: Spot, list_name: str) -> None:
     """Take every tick of a list away."""
+    _fits("list", list_name, MOST_LIST)
     document = number_of(connection, place)
     connection.execute(
         delete(TICK).where(TICK.c.document_id == document, TICK.c.list_name == list_name)

@@ -12,7 +12,7 @@ from fellfare.book.accounts import leaving, limits, passwords
 from fellfare.book.accounts.member import Club, Member, SignedIn
 from fellfare.book.accounts.roles import must, read_role
 from fellfare.book.accounts.tokens import kept, new_token
-from fellfare.book.names import name_key, read_name
+from fellfare.book.names import key_or_none, name_key, read_name
 from fellfare.book.tables import CLUB, INVITATION, MEMBER, SESSION
 from fellfare.mistake import Mistake
 
@@ -67,7 +67,7 @@ class Accounts:
         """The club of this name; ``unknown-club``."""
         rows = select(CLUB.c.id, CLUB.c.name, CLUB.c.founded_at)
         with self._shelf.reading() as connection:
-            row = connection.execute(rows.where(CLUB.c.name_key == name_key(name))).first()
+            row = connection.execute(rows.where(CLUB.c.name_key == key_or_none(name))).first()
         if row is None:
             raise Mistake("unknown-club", f"there is no club {name[:60]!r}", "check the name")
         return Club(id=row.id, name=row.name, founded_at=row.founded_at)
@@ -172,12 +172,13 @@ class Accounts:
             ``sign-in-refused`` (the same for a wrong club, name or password),
             ``sign-in-too-often``.
         """
-        keys = limits.keys_of(name_key(club[:240]), name_key(name[:240]), address)
+        club_key, own_key = key_or_none(club), key_or_none(name)
+        keys = limits.keys_of(club_key or "", own_key or "", address)
         tried = limits.count_attempt(self._shelf, keys)
         rows = (
             select(*_MEMBER, MEMBER.c.password_hash)
             .join_from(MEMBER, CLUB)
-            .where(CLUB.c.name_key == name_key(club), MEMBER.c.name_key == name_key(name))
+            .where(CLUB.c.name_key == club_key, MEMBER.c.name_key == own_key)
         )
         with self._shelf.reading() as connection:
             row = connection.execute(rows).first()
