@@ -17,6 +17,9 @@ from fellfare.trip.plan import TripPlan
 #: [g]: own judgement, a small bottle of water.
 NEAR_G: Final = 400.0
 
+#: A pot for a whole group is too much for one back [g]: own judgement.
+BIG_POT_G: Final = 800.0
+
 
 def assigned(
     plan: TripPlan, bags: Sequence[PlannedBag], own: Own
@@ -68,12 +71,18 @@ def assigned(
 def _divided(bags: Sequence[PlannedBag], carriers: Sequence[Carrier]) -> tuple[Assignment, ...]:
     """All bags of one dish on one back; what one eats alone on one's own, where that is fair.
 
+    The bags of a pot above :data:`BIG_POT_G` go each their own way.
+
     Who would carry more than :data:`NEAR_G` above their part gives dishes to others.
     """
-    dishes: dict[tuple[int, tuple[str, ...]], list[PlannedBag]] = {}
+    dishes: dict[tuple[int, tuple[str, ...], int], list[PlannedBag]] = {}
+    pot_g: dict[int, float] = {}
     for bag in bags:
-        whole = bag.eaters if len(bag.eaters) == 1 else ()
-        dishes.setdefault((bag.dish_number, whole), []).append(bag)
+        pot_g[bag.dish_number] = pot_g.get(bag.dish_number, 0.0) + bag.gross_g
+    for bag in bags:
+        alone = bag.eaters if len(bag.eaters) == 1 else ()
+        apart = bag.number if not alone and pot_g[bag.dish_number] > BIG_POT_G else 0
+        dishes.setdefault((bag.dish_number, alone, apart), []).append(bag)
     units = [
         replace(some[0], number=number, mass_g=sum(bag.gross_g for bag in some), tare_g=0.0)
         for number, some in enumerate(dishes.values())
