@@ -12,8 +12,8 @@ from tests.menu.trips import RECIPES, SERVE, STEEP, asked, planned, recipe, writ
 from fellfare.menu.asked.dishes import STEPS, USUAL_DINNERS, USUAL_PORTIONS
 from fellfare.menu.asked.here import dishes_here
 from fellfare.menu.asked.keeping import PACKED_DAYS, kept, stays_before
+from fellfare.menu.asked.offering import may_eat
 from fellfare.menu.asked.places import places_of, soak_minutes_at
-from fellfare.menu.asked.question import may_eat
 from fellfare.menu.asked.taking import legs_of, takes_of
 from fellfare.menu.pool import Lock
 from fellfare.mistake import Mistake
@@ -240,6 +240,17 @@ def test_a_fixed_dish_that_is_left_out_is_an_error(tmp_path: Path) -> None:
     more = '[[fixed]]\nday = 1\neating = "dinner"\ndish = "ghost"'
     found = asked(written(tmp_path, recipes=recipes, more=more)).findings
     assert [one.severity for one in found if one.rule == "fixed-dish-left-out"] == ["error"]
+
+
+def test_a_fixed_dish_that_cannot_be_made_there_is_an_error(tmp_path: Path) -> None:
+    more = (
+        '[[fixed]]\nday = 2\neating = "breakfast"\ndish = "rice"\n'
+        '[[day]]\nday = 2\nfire = "no-flame"'
+    )
+    found = asked(written(tmp_path, more=more)).findings
+    told = [one.text for one in found if one.rule == "fixed-dish-barred"]
+    assert len(told) == 1
+    assert "fire rule of day 2" in told[0]
 
 
 def test_nobody_gets_what_nobody_wants(tmp_path: Path) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from fellfare.menu.asked.question import Asked, may_eat
+from fellfare.menu.asked.offering import may_eat
+from fellfare.menu.asked.question import Asked
 from fellfare.menu.carried import Carried
 from fellfare.menu.settling import Settled
 from fellfare.mistake import Finding

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from fellfare.menu.asked.offering import may_eat
 from fellfare.menu.asked.places import PlaceOfMeal, wetting_of
-from fellfare.menu.asked.question import Asked, may_eat
+from fellfare.menu.asked.question import Asked
 
 
 class DishHere(Struct, frozen=True, kw_only=True):

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from math import inf
+from collections.abc import Iterable, Mapping
 from typing import Final
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from fellfare.menu.asked.dishes import SIMMER_G_PER_MIN, AskedDish, LeftOut, asked_dishes
-from fellfare.menu.asked.keeping import Kept, kept, stays_before
+from fellfare.menu.asked.dishes import AskedDish, LeftOut, asked_dishes
+from fellfare.menu.asked.fixing import barred_locks, locks_of_trip, with_meals
+from fellfare.menu.asked.offering import fits_of, on_offer, priced
 from fellfare.menu.asked.places import PlaceOfMeal, places_of, why_not_here
 from fellfare.menu.asked.rules import (
     Share,
@@ -23,28 +23,21 @@ from fellfare.menu.asked.rules import (
     repeats_of,
     usual_repeats,
 )
-from fellfare.menu.asked.taking import Take, legs_of, taken_up, takes_of
-from fellfare.menu.pool import Ban, Budget, Dish, Leg, Lock, Pack, Question, Slot, Walker
+from fellfare.menu.asked.saying import question_findings
+from fellfare.menu.asked.taking import Take, legs_of, takes_of
+from fellfare.menu.pool import Ban, Budget, Leg, Pack, Question, Slot
 from fellfare.mistake import Finding, Mistake
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.document import Recipe
 from fellfare.trip.meals import DayMeal
 from fellfare.trip.plan import TripPlan
-from fellfare.trip.wishes import USUAL_KINDS, FixedDish
+from fellfare.trip.wishes import USUAL_KINDS
 from fellfare.walk.demand import need_kcal
 from fellfare.walk.figures import Array
 
 #: All ways of making a dish where something can be heated, and where nothing can.
 _WARM: Final = ("dry", "cold-soak", "hot-pour", "boil")
 _COLD: Final = ("dry", "cold-soak")
-#: Fuel where the plan heats nothing to go by [g/mL] (judgement: half a litre with 8 g of gas).
-USUAL_FUEL_G_PER_ML: Final = 0.016
-
-
-#: So little of a food in a serving is not asked for its price [g] (judgement).
-TRACE_G: Final = 5.0
-#: Ends the reason why a dish of a kind that nobody eats is left out.
-NO_TIME: Final = "no eating time takes one"
 
 
 class Asked(Struct, frozen=True, kw_only=True, eq=False):
@@ -151,19 +144,19 @@ def question_of_trip(
     eaters = eaters_of(trip)
     packs = tuple(packs)
     limited = trip.rules.budget is not None and bool(packs)
-    made = tuple(_priced(_on_offer(one, plan, legs, kinds), packs, limited) for one in dishes)
+    made = tuple(priced(on_offer(one, plan, legs, kinds), packs, limited) for one in dishes)
     offered = tuple(one for one in made if isinstance(one, AskedDish))
     gone = tuple(one for one in made if isinstance(one, LeftOut))
+    slots = tuple(_slot(plan, place, time) for (_, time), place in places.items())
+    locks, moved, lock_findings = locks_of_trip(plan, places, offered, (*left_out, *gone))
+    offered = tuple(with_meals(one, moved) for one in offered)
     barred = {
         (dish.id, day, time): why
         for (day, time), place in places.items()
         for dish in offered
         if place.eating in dish.dish.meals and (why := why_not_here(dish, place))
     }
-    slots = tuple(_slot(plan, place, time) for (_, time), place in places.items())
-    locks, moved, lock_findings = _locks(plan, places, offered, (*left_out, *gone))
-    offered = tuple(_with_meals(one, moved) for one in offered)
-    fits = _fits(slots, eaters, offered, barred)
+    fits = fits_of(slots, eaters, offered, barred)
     slots = tuple(_twice(slot, fits) for slot in slots)
     usual = usual_repeats(trip, slots, fits, {one.id: one.dish.base for one in offered})
     loads, boxes, litres = caps_of(trip, legs)
@@ -210,7 +203,11 @@ def question_of_trip(
         by_weight=by_weight,
         part=part,
         first_need_kcal=need_kcal(plan.demand, food_kg),
-        findings=(*lock_findings, *_findings(plan, offered, (*left_out, *gone), usual.said, packs)),
+        findings=(
+            *lock_findings,
+            *barred_locks(locks, barred),
+            *question_findings(plan, offered, (*left_out, *gone), usual.said, packs),
+        ),
         usual=usual.said,
     )
 
@@ -273,175 +270,6 @@ def _twice(slot: Slot, fits: Mapping[tuple[int, str, str], frozenset[str]]) -> S
     return replace(slot, twice=max(1, -(-slot.least // few))) if few else slot
 
 
-def _on_offer(
-    one: AskedDish,
-    plan: TripPlan,
-    legs: Sequence[tuple[Leg, Take]],
-    kinds: Mapping[str, tuple[str, ...]],
-) -> AskedDish | LeftOut:
-    """With its eating times, fuel, and the carries for which it keeps."""
-    meals = tuple(name for name, served in kinds.items() if set(served) & set(one.kinds))
-    fixed = any(lock.dish == one.id for lock in plan.trip.fixed)
-    if not meals and not fixed:
-        why = f"it is a {' or '.join(one.kinds)}, and {NO_TIME}"
-        return LeftOut(dish=one.id, title=one.recipe.title, why=why)
-    most_c = max((d.stage.day_c for d in plan.days if d.stage.day_c is not None), default=None)
-    ends: list[tuple[Leg, Kept]] = [
-        (leg, kept(one.foods, stays_before(plan, take.stop), most_c)) for leg, take in legs
-    ]
-    fit = [(leg, end) for leg, end in ends if end.days is None or end.days >= 0]
-    if not fit:
-        food = next((end.food for _, end in ends if end.food), "a food of it")
-        return LeftOut(
-            dish=one.id, title=one.recipe.title, why=f"{food} does not keep until it is eaten"
-        )
-    unknown = any(end.days is None for _, end in fit)
-    least = min((end.days for _, end in fit if end.days is not None), default=inf)
-    dish = replace(
-        one.dish,
-        meals=meals,
-        fuel_g=_fuel_g(plan, one),
-        keeps_days=None if unknown else least,
-        stops=None if len(fit) == len(ends) else tuple(leg.name for leg, _ in fit),
-    )
-    return replace(one, dish=dish)
-
-
-def _priced(one: AskedDish | LeftOut, packs: Sequence[Pack], limited: bool) -> AskedDish | LeftOut:
-    """With the foods that are bought in packs; out, where money is limited and a price unknown.
-
-    What is less than :data:`TRACE_G` of a serving costs nothing when nobody tells its price.
-    """
-    if isinstance(one, LeftOut) or not packs:
-        return one
-    sold = {pack.food for pack in packs}
-    grams: dict[str, float] = {}
-    for line in one.sheet.lines:
-        food = line.food.id
-        grams[food] = grams.get(food, 0.0) + (line.mass_g or 0.0) / one.sheet.eaters
-    dear = [food for food, each in grams.items() if food not in sold and each >= TRACE_G]
-    if dear and limited:
-        why = f"no price is known of {', '.join(dear)}, and money is limited"
-        return LeftOut(dish=one.id, title=one.recipe.title, why=why)
-    bought = tuple((food, each) for food, each in grams.items() if food in sold)
-    return replace(one, dish=replace(one.dish, foods=bought, cost=None if dear else 0.0))
-
-
-def fuel_g_per_ml(plan: TripPlan) -> float:
-    """Fuel for a millilitre of boiling water, mean of the plan's own heatings [g/mL]."""
-    water = sum(one.water_ml for one in plan.heatings)
-    fuel = sum(one.fuel_g for one in plan.heatings)
-    return fuel / water if water > 0 else USUAL_FUEL_G_PER_ML
-
-
-def _fuel_g(plan: TripPlan, one: AskedDish) -> float:
-    making = one.making
-    if making.way not in ("hot-pour", "boil"):
-        return 0.0
-    simmer = SIMMER_G_PER_MIN * (making.flame_minutes or 0.0) / one.sheet.eaters
-    return making.hot_ml * fuel_g_per_ml(plan) + simmer
-
-
-def _locks(
-    plan: TripPlan,
-    places: Mapping[tuple[int, str], PlaceOfMeal],
-    offered: Sequence[AskedDish],
-    gone: Sequence[LeftOut],
-) -> tuple[
-    tuple[Lock, ...],
-    dict[str, tuple[str, frozenset[tuple[int, str]]]],
-    tuple[Finding, ...],
-]:
-    """Fixed dishes; dishes that are eaten at a time which is not theirs; what cannot be fixed.
-
-    The second is by dish: (eating time, places at which it may stand then).
-    """
-    known = {one.id: one for one in offered}
-    lost = {one.dish: one.why for one in gone}
-    locks: list[Lock] = []
-    moved: dict[str, tuple[str, frozenset[tuple[int, str]]]] = {}
-    found: list[Finding] = []
-    for want in plan.trip.fixed:
-        if want.dish not in known:
-            found.append(_unfixed(want, lost.get(want.dish, "it is left out")))
-            continue
-        spots = [
-            (key, [who for who in place.walkers if not want.walkers or who in want.walkers])
-            for key, place in places.items()
-            if place.day == want.day and place.eating == want.eating
-        ]
-        if not any(eaters for _, eaters in spots):
-            found.append(_unfixed(want, "nothing is planned for that day and time"))
-            continue
-        for key, eaters in spots:
-            if not eaters:
-                continue
-            if want.eating not in known[want.dish].dish.meals:
-                before = moved.get(want.dish, (want.eating, frozenset()))[1]
-                moved[want.dish] = (want.eating, before | {key})
-            shared = want.eating == "dinner" and len(places[key].walkers) > 1
-            locks += [
-                Lock(day=key[0], time=key[1], dish=want.dish, walker=None if shared else who)
-                for who in (eaters[:1] if shared else eaters)
-            ]
-    return tuple(dict.fromkeys(locks)), moved, tuple(found)
-
-
-def _unfixed(want: FixedDish, why: str) -> Finding:
-    return Finding(
-        severity="error",
-        rule="fixed-dish-left-out",
-        text=f"Day {want.day}, {want.eating}: {want.dish} is fixed and cannot be planned: {why}.",
-        source="the document",
-        about=(want.dish,),
-    )
-
-
-def _with_meals(
-    one: AskedDish, moved: Mapping[str, tuple[str, frozenset[tuple[int, str]]]]
-) -> AskedDish:
-    if one.id not in moved:
-        return one
-    return replace(one, dish=replace(one.dish, meals=(*one.dish.meals, moved[one.id][0])))
-
-
-def _fits(
-    slots: Sequence[Slot],
-    eaters: Sequence[Walker],
-    offered: Sequence[AskedDish],
-    barred: Mapping[tuple[str, int, str], str],
-) -> dict[tuple[int, str, str], frozenset[str]]:
-    """By (day, time, walker): the dishes that may stand there for that walker (or their pot)."""
-    people = {walker.id: walker for walker in eaters}
-    out = {}
-    for slot in slots:
-        can = [
-            one.dish
-            for one in offered
-            if slot.meal in one.dish.meals
-            and set(one.dish.ways) & set(slot.ways)
-            and (one.id, slot.day, slot.time) not in barred
-        ]
-        for who in slot.walkers:
-            pot = slot.walkers if slot.shared else (who,)
-            out[slot.day, slot.time, who] = frozenset(
-                dish.id for dish in can if all(may_eat(people[one], dish) for one in pot)
-            )
-    return out
-
-
-def may_eat(walker: Walker, dish: Dish) -> bool:
-    """Whether diets and allergies leave the dish to this walker."""
-    for avoid in walker.avoids:
-        if (
-            avoid.allergen in dish.contains
-            or (avoid.may_contain and avoid.allergen in dish.may_contain)
-            or (avoid.unknown and avoid.allergen in dish.unknown_allergens)
-        ):
-            return False
-    return set(walker.diets) <= set(dish.diets)
-
-
 def _coverage(plan: TripPlan) -> Array:
     """Coverage times appetite, as the plan takes it (W, D)."""
     rules = plan.trip.rules
@@ -474,96 +302,3 @@ def _parts(plan: TripPlan, by_ration: set[str]) -> tuple[Array, Array, Array]:
         np.tile(np.array(weight), (many, 1)),
         np.tile(np.array(part), (many, 1)),
     )
-
-
-def _findings(
-    plan: TripPlan,
-    offered: Sequence[AskedDish],
-    gone: Sequence[LeftOut],
-    usual: Sequence[str],
-    packs: Sequence[Pack],
-) -> Iterator[Finding]:
-    def note(
-        severity: str, rule: str, text: str, source: str, about: Iterable[str] = ()
-    ) -> Finding:
-        return Finding(
-            severity=severity,  # type: ignore[arg-type]
-            rule=rule,
-            text=text,
-            source=source,
-            about=tuple(about),
-        )
-
-    trip = plan.trip
-    unasked = [one for one in gone if one.why.endswith(NO_TIME)]
-    broken = [one for one in gone if one not in unasked]
-    if broken:
-        yield note(
-            "caution",
-            "dish-left-out",
-            "Not on offer to this menu: "
-            + "; ".join(f"{one.title} ({one.why})" for one in broken)
-            + ".",
-            "the recipes and foods themselves",
-        )
-    if unasked:
-        yield note(
-            "note",
-            "dish-without-time",
-            f"No eating time takes {', '.join(one.title for one in unasked)}: say kinds = [...] at "
-            "an [[eating]] that does.",
-            "the documents",
-        )
-    assumed = [f"{one.recipe.title}: {'; '.join(one.assumed)}" for one in offered if one.assumed]
-    if assumed:
-        yield note(
-            "note",
-            "dish-assumed",
-            "Counted as best one can: " + ". ".join(assumed) + ".",
-            "own judgement; see docs/menu.md",
-        )
-    if usual:
-        yield note(
-            "note",
-            "usual-variety",
-            f"The trip says nothing of it, so: {'; '.join(usual)}.  Say days_between, "
-            "most_of_one_dish, or least_dinners under [rules] to have it otherwise.",
-            "common practice, no source",
-        )
-    if trip.rules.budget is not None and not packs:
-        yield note(
-            "caution",
-            "budget-not-looked-at",
-            "A budget is asked for, and no price of any food is known: the menu does not mind it.",
-            "the document",
-        )
-    if not trip.kitchens:
-        yield note(
-            "caution",
-            "no-kitchen",
-            "The trip names no [[kitchen]]: only dishes that need no heat are planned, and "
-            "dinner is one pot for all.",
-            "the document is silent",
-        )
-    owners = {one.walker for one in trip.containers}
-    if owners and owners != {walker.name for walker in trip.walkers}:
-        yield note(
-            "note",
-            "litres-not-looked-at",
-            "Not every walker has a [[container]]: whether the food has room at night was not "
-            "looked at.",
-            "the document",
-        )
-    if trip.rules.spare_days > 0:
-        yield note(
-            "note",
-            "spare-beside-menu",
-            f"{trip.rules.spare_days:g} days of spare food are on the back as the plan reckons "
-            "them, and are none of this menu: choose them among what needs no water.",
-            "the document",
-        )
-
-
-def taken_from(asked: Asked, dish: AskedDish, day: int, at_m: float) -> int:
-    """Index of the place where a dish for that meal is taken up."""
-    return taken_up(asked.takes, day, at_m, dish.foods)
