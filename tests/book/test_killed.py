@@ -53,3 +53,66 @@ def test_nothing_that_was_told_is_lost(address: str, seed: int) -> None:
         assert kept == [f"{n} " + "x" * (n * 37 % 5000) for n in range(len(kept))]
         assert len(kept) in (told + 1, told + 2)
         book.save("log", "camp", "and on", len(kept))
+
+
+#: Dies by its own hand at the worst moment: inside the transaction, or between two renames.
+IMPORTS = """
+import os, signal, sys
+from fellfare.book import open_book, taking_in
+def die(*_):
+    sys.stdout.write("in the middle")
+    sys.stdout.flush()
+    os.kill(os.getpid(), signal.SIGKILL)
+taking_in.put = die  # the ticks come last, after every document
+with open_book(sys.argv[1]) as book:
+    book.import_folder(sys.argv[2])
+"""
+EXPORTS = """
+import os, signal, sys
+from pathlib import Path
+from fellfare.book import open_book
+def die(self, target):
+    sys.stdout.write("in the middle")
+    sys.stdout.flush()
+    os.kill(os.getpid(), signal.SIGKILL)
+Path.rename = die
+os.sync = lambda: None
+with open_book(sys.argv[1]) as book:
+    book.export_folder(sys.argv[2])
+"""
+
+
+def killed(script: str, *words: str) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", script, *words],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=os.environ | {"PYTHONPATH": str(Path(__file__).parents[2] / "src")},
+    )
+    assert done.returncode == -signal.SIGKILL, done.stderr
+    assert done.stdout == "in the middle"
+
+
+def test_an_import_that_dies_leaves_nothing_behind(address: str, tmp_path: Path) -> None:
+    with open_book(tmp_path / "first") as first:
+        for number in range(20):
+            first.save("trip", f"t{number}", "x", None)
+            first.set_tick("trip", f"t{number}", "shopping", "bulgur")
+        first.export_folder(tmp_path / "out")
+    open_book(address).close()
+    killed(IMPORTS, address, str(tmp_path / "out"))
+    with open_book(address) as book:
+        assert book.stamp() == 0
+        book.import_folder(tmp_path / "out")
+        assert len(book.names("trip")) == 20
+        assert book.ticks("trip", "t7", "shopping") == {"bulgur"}
+
+
+def test_an_export_that_dies_leaves_no_folder_of_that_name(address: str, tmp_path: Path) -> None:
+    with open_book(address) as book:
+        book.save("recipe", "soup", "x", None)
+        killed(EXPORTS, address, str(tmp_path / "out"))
+        assert not (tmp_path / "out").exists()
+        book.export_folder(tmp_path / "out")
+        assert (tmp_path / "out/recipes/soup.toml").read_text() == "x"
