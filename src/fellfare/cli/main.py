@@ -34,6 +34,7 @@ COMMANDS: Final = {
         "Shopping, prep, bags, loads, boxes, fuel and water of a trip, and all its papers.",
     ),
     "basket": ("basket", "What to buy in a thin shop when the box is lost, proven."),
+    "season": ("season", "Many parties: one purchase, lots and recalls, changed papers."),
     "learn": ("learn", "What came home, and how it corrects the next trip."),
     "compose": ("compose", "Every combination of a few parts, scored; those that differ most."),
     "book": ("book", "What you keep: list, history, undo, import, export, backup."),
