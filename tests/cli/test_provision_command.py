@@ -11,7 +11,9 @@ from typing import Any
 import pytest
 
 from fellfare.cli import main
+from fellfare.cli.provision.minding import gathered
 from fellfare.cli.provision.papers import KINDS
+from fellfare.mistake import Finding
 
 TRIP = """
 title = "Two days"
@@ -260,3 +262,29 @@ def test_a_menu_is_worked_out_where_none_is_saved(ask: Asked) -> None:
     data = json.loads(out)
     assert data["menu"] in ("a menu worked out now", "the trip's fixed dishes")
     assert data["bags"]
+
+
+def test_one_persons_foods_of_one_kind_are_told_in_one_breath() -> None:
+    def finding(text: str, dish: str, severity: str = "caution") -> Finding:
+        return Finding(
+            severity=severity,  # type: ignore[arg-type]  # a word of ours
+            rule="allergen",
+            text=text,
+            source="a rule",
+            about=(dish,),
+        )
+
+    tail = "may contain traces of almond; read the label."
+    told = gathered(
+        (
+            finding(f"Ada: sesame {tail}", "Salad"),
+            finding(f"Ada: tahini {tail}", "Dip"),
+            finding(f"Bo: tahini {tail}", "Dip"),
+            finding("Ada: walnuts contains walnut.", "Porridge", "error"),
+        )
+    )
+    assert [(one.text, one.about) for one in told] == [
+        (f"Ada: sesame; tahini: {tail}", ("Salad", "Dip")),
+        (f"Bo: tahini {tail}", ("Dip",)),
+        ("Ada: walnuts contains walnut.", ("Porridge",)),
+    ]

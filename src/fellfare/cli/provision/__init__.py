@@ -8,6 +8,7 @@ from typing import get_args
 
 import click
 
+from fellfare.cli.provision.minding import gathered
 from fellfare.cli.provision.papers import KINDS, LabelSheet, Papers
 from fellfare.cli.provision.plates import MENU, Chosen, plates_for
 from fellfare.cli.told import tell
@@ -143,7 +144,7 @@ def command(
             click.echo(papers_text(written, told))
         else:
             click.echo(provision_text(one, told))
-        tell(finding for finding in findings if finding.severity != "note")
+        tell(gathered(finding for finding in findings if finding.severity != "note"))
     raise SystemExit(1 if worst(findings) == "error" else 0)
 
 
