@@ -14,35 +14,43 @@ from litestar.openapi.plugins import JsonRenderPlugin
 from litestar.template import TemplateConfig
 
 from fellfare import __version__
-from fellfare.book import Book, open_book
+from fellfare.book import Book, Shelf, open_book
 from fellfare.mistake import Mistake
 from fellfare.web import assets
 from fellfare.web.api import API
+from fellfare.web.desks import ClubDesks, Desks, OwnDesk
 from fellfare.web.drawing import engine
-from fellfare.web.errors import failed, mistake_page, refused
-from fellfare.web.foods_at_hand import FoodsAtHand
+from fellfare.web.errors import failed, mistake_page, refused, sign_in_wanted
 from fellfare.web.guard import add_headers, form_tokens
-from fellfare.web.here import make_here
+from fellfare.web.here import SignInWanted, make_guest, make_here
 from fellfare.web.pages import PAGES
-from fellfare.web.recipes_at_hand import RecipesAtHand
 from fellfare.web.rooms import rooms_among
 from fellfare.web.settings import MOST_FORM_BYTES, Settings
 
 
-def make_app(book: Book | str, settings: Settings | None = None) -> Litestar:
-    """The app on one book.
+def make_app(book: Book | Shelf | str, settings: Settings | None = None) -> Litestar:
+    """The app on one book, or on the books of clubs.
 
     Parameters
     ----------
     book
-        An open book, or its address as :func:`fellfare.book.open_book` takes it.
+        An open book, or its address as :func:`fellfare.book.open_book` takes it.  An open shelf:
+        its clubs, each with its own book; then nobody sees anything before signing in.
     settings
         Hosts, port and secret; for one's own machine when None.
     """
     settings = Settings() if settings is None else settings
-    opened = open_book(book) if isinstance(book, str) else book
-    foods = FoodsAtHand(opened)
-    handlers: dict[Any, Any] = {Mistake: mistake_page, HTTPException: refused, Exception: failed}
+    desks: Desks
+    if isinstance(book, Shelf):
+        desks = ClubDesks(book)
+    else:
+        desks = OwnDesk(open_book(book) if isinstance(book, str) else book)
+    handlers: dict[Any, Any] = {
+        Mistake: mistake_page,
+        SignInWanted: sign_in_wanted,
+        HTTPException: refused,
+        Exception: failed,
+    }
     # One router, registered once: the framework wraps a handler that runs in a thread anew with
     # every registration of its address, and twice wrapped (GET and POST beside each other) fails.
     everything = Router(path="/", route_handlers=[*PAGES, *API, assets.serve])
@@ -52,7 +60,10 @@ def make_app(book: Book | str, settings: Settings | None = None) -> Litestar:
         before_send=[add_headers],
         csrf_config=form_tokens(settings),
         debug=False,
-        dependencies={"here": Provide(make_here, sync_to_thread=False)},
+        dependencies={
+            "here": Provide(make_here, sync_to_thread=True),
+            "guest": Provide(make_guest, sync_to_thread=True),
+        },
         exception_handlers=handlers,
         logging_config=None,
         multipart_form_part_limit=5000,
@@ -65,7 +76,7 @@ def make_app(book: Book | str, settings: Settings | None = None) -> Litestar:
             use_handler_docstrings=True,
         ),
         request_max_body_size=MOST_FORM_BYTES,
-        state=State({"book": opened, "foods": foods, "recipes": RecipesAtHand(opened, foods)}),
+        state=State({"desks": desks, "https": settings.https}),
         template_config=TemplateConfig(instance=engine()),
     )
     app.state.rooms = rooms_among(route.path for route in app.routes)

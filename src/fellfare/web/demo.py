@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import PurePosixPath
 from typing import Final
 
-from fellfare.book import Book
+from fellfare.book import KINDS, Book
 from fellfare.files.demo_documents import demo_documents
 
 #: Folder of the demo → kind of document.
-_KINDS: Final = {"recipes": "recipe", "foods": "food"}
+_FOLDERS: Final = {"recipes": "recipe", "foods": "food", "compositions": "composition"}
 #: Name of the demo's trip and track in the book.
 NAME: Final = "harrowmoor-round"
 
@@ -20,11 +20,11 @@ def lay_in_demo(book: Book, by: str = "") -> int:
     A document of the same name is somebody's own by now, and stays as it is.
     """
     laid = 0
-    taken = {kind: set(book.names(kind)) for kind in ("food", "recipe", "trip", "track")}
+    taken = {kind: set(book.names(kind)) for kind in KINDS}
     for path, text in demo_documents():
         kind, name = _place(path)
         if not kind:
-            continue  # what a book does not keep: compositions are asked for, not stored
+            continue  # nothing that a book keeps
         if name in taken[kind]:
             continue
         book.save(kind, name, text, None, by=by)
@@ -39,4 +39,5 @@ def _place(path: str) -> tuple[str, str]:
         return "track", NAME
     if path == "trip.toml":
         return "trip", NAME
-    return _KINDS.get(place.parent.name, ""), place.stem
+    kind = _FOLDERS.get(place.parent.name, "")
+    return kind if kind in KINDS else "", place.stem

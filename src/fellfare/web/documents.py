@@ -14,9 +14,12 @@ from typing import Any, TypeVar
 
 from fellfare.files.own_food import read_own_food
 from fellfare.files.recipe_toml import read_recipe
+from fellfare.files.trip_toml import read_trip
+from fellfare.menu.written import WrittenMenu
 from fellfare.mistake import Finding, Mistake, Mistakes
 from fellfare.pantry.food import Food
 from fellfare.recipe.document import Recipe
+from fellfare.trip.trip import Trip
 
 T = TypeVar("T")
 
@@ -41,6 +44,30 @@ def food_of(text: str, name: str = "food") -> tuple[Food, tuple[Finding, ...]]:
         As :func:`fellfare.files.own_food.read_own_food`; ``where`` opens with ``name``.
     """
     return _through_a_file(text, name, read_own_food)
+
+
+def trip_of(text: str, name: str = "trip") -> Trip:
+    """The trip that a TOML document holds; its track is not looked at.
+
+    Raises
+    ------
+    Mistake
+        As :func:`fellfare.files.trip_toml.read_trip`; ``where`` opens with ``name``.
+    """
+    return _through_a_file(text, name, lambda path: read_trip(path).trip)
+
+
+def menu_of(text: str, name: str = "menu") -> WrittenMenu:
+    """The menu that a TOML document holds.
+
+    Raises
+    ------
+    Mistake
+        As :func:`fellfare.files.menu_toml.read_menu`; ``where`` opens with ``name``.
+    """
+    from fellfare.files.menu_toml import read_menu
+
+    return _through_a_file(text, name, read_menu)
 
 
 def _through_a_file(text: str, name: str, read: Callable[[Path], T]) -> T:

@@ -18,7 +18,7 @@ from fellfare.pantry.allergens import agent_name
 from fellfare.safety import no_rule_fired
 from fellfare.web import figures
 from fellfare.web.assets import address
-from fellfare.web.here import Here
+from fellfare.web.here import Guest
 from fellfare.web.icons import icon
 
 _TEMPLATES: Final = Path(__file__).parent / "templates"
@@ -72,7 +72,7 @@ def moment(when: datetime) -> str:
 
 
 def page(
-    here: Here, template: str, room: str = "", /, *, status: int = 200, **given: Any
+    here: Guest, template: str, room: str = "", /, *, status: int = 200, **given: Any
 ) -> Template:
     """One page or fragment.
 

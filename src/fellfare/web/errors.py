@@ -6,13 +6,14 @@ import logging
 import traceback
 from secrets import token_hex
 from typing import Any, Final
+from urllib.parse import quote
 
 from litestar import MediaType, Request, Response
 from litestar.exceptions import HTTPException
-from litestar.response import Template
+from litestar.response import Redirect, Template
 
 from fellfare.mistake import Mistake, Mistakes
-from fellfare.web.here import Here, make_here
+from fellfare.web.here import Guest, is_ours, make_guest
 
 _log = logging.getLogger("fellfare.web")
 
@@ -56,8 +57,7 @@ def each_of(mistake: Mistake) -> tuple[Mistake, ...]:
 def mistake_page(request: Asked, mistake: Mistake) -> Response[Any]:
     """Whatever no handler has told beside a field ends here."""
     status = 404 if mistake.code in _ABSENT else 422
-    if mistake.code == "book-changed-meanwhile":
-        status = 409
+    status = {"book-changed-meanwhile": 409, "role-may-not": 403}.get(mistake.code, status)
     if _wants_data(request):
         return Response(mistake_data(mistake), status_code=status, media_type=MediaType.JSON)
     here = _here(request)
@@ -96,10 +96,23 @@ def _wants_data(request: Asked) -> bool:
     return request.url.path.startswith("/api")
 
 
-def _here(request: Asked) -> Here:
-    return make_here(request, request.app.state)
+def sign_in_wanted(request: Asked, _: Exception) -> Response[Any]:
+    """Nobody is signed in: to the door, and back here afterwards."""
+    if _wants_data(request):
+        data = {"code": "sign-in-wanted", "what": "nobody is signed in", "mend": "sign in first",
+                "where": "", "each": []}  # fmt: skip
+        return Response(data, status_code=401, media_type=MediaType.JSON)
+    back = request.url.path if request.method == "GET" and is_ours(request.url.path) else "/"
+    door = f"/sign-in?back={quote(back, safe='')}"
+    if request.headers.get("hx-request") == "true":  # the whole page goes there, not a piece
+        return Response("", status_code=200, headers={"hx-redirect": door})
+    return Redirect(door, status_code=303)
 
 
-def _drawn(here: Here, name: str, status: int, **given: Any) -> Template:
+def _here(request: Asked) -> Guest:
+    return make_guest(request, request.app.state)
+
+
+def _drawn(here: Guest, name: str, status: int, **given: Any) -> Template:
     context = {"here": here, "units": here.units, "room": ""} | given
     return Template(template_name=name, context=context, status_code=status)

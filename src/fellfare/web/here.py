@@ -9,31 +9,48 @@ from litestar.datastructures import State
 from litestar.di import NamedDependency
 from msgspec import Struct
 
-from fellfare.book import Book
+from fellfare.book import Book, Member, may
 from fellfare.pantry.pantry import Pantry
+from fellfare.web.desks import SESSION_COOKIE, Desks
 from fellfare.web.figures import Units, read_units
 from fellfare.web.foods_at_hand import FoodsAtHand
 from fellfare.web.recipes_at_hand import RecipesAtHand
+from fellfare.web.rooms import Room
 
 #: The cookie that remembers the reader's units; it holds nothing else.
 UNITS_COOKIE = "units"
 
 
-class Here(Struct, frozen=True):
-    """One request, as far as a handler minds it."""
+class Guest(Struct, frozen=True):
+    """One request of anybody: what a page without a book minds of it."""
 
-    book: Book
-    foods: FoodsAtHand
-    recipes: RecipesAtHand
     units: Units
     #: The address asked for, to come back to.
     path: str
     #: Asked by htmx: a fragment is wanted, not a page.
     fragment: bool
-    #: Rooms that this app serves: key, name, address, what is there.
-    rooms: tuple[tuple[str, str, str, str], ...] = ()
-    #: Name of the person who saves; empty on one's own machine.
-    by: str = ""
+    #: Rooms that this app serves to them: key, name, address, what is there.
+    rooms: tuple[Room, ...] = ()
+    #: Who is signed in; None on one's own machine, and before signing in.
+    member: Member | None = None
+
+    @property
+    def may_write(self) -> bool:
+        """Whether buttons that change something make sense to them."""
+        return self.member is None or may(self.member.role, "write")
+
+
+class Here(Guest, frozen=True, kw_only=True):
+    """One request of somebody who has a book before them."""
+
+    book: Book
+    foods: FoodsAtHand
+    recipes: RecipesAtHand
+
+    @property
+    def by(self) -> str:
+        """Name of the person who saves; empty on one's own machine."""
+        return "" if self.member is None else self.member.name
 
     @property
     def pantry(self) -> Pantry:
@@ -41,20 +58,66 @@ class Here(Struct, frozen=True):
         return self.foods.pantry()
 
 
+class SignInWanted(Exception):  # noqa: N818 - an ask, no error
+    """Nobody is signed in, and this page belongs to a club."""
+
+
 #: How a handler asks for it: ``def page(here: FromHere)``.
 FromHere: TypeAlias = NamedDependency[Here]
+#: The same for a page that anybody may see: ``def page(guest: FromGuest)``.
+FromGuest: TypeAlias = NamedDependency[Guest]
 
 
 def make_here(request: Request[Any, Any, Any], state: State) -> Here:
-    """Put together what one request brings along."""
-    told = request.query_params.get("units")
-    kept = read_units(request.cookies.get(UNITS_COOKIE))
+    """Put together what one request brings along.
+
+    Raises
+    ------
+    SignInWanted
+        In a club, when nobody is signed in.
+    """
+    desks: Desks = state.desks
+    desk = desks.desk(request.cookies.get(SESSION_COOKIE))
+    if desk is None:
+        raise SignInWanted
     return Here(
-        book=state.book,
-        foods=state.foods,
-        recipes=state.recipes,
-        units=read_units(told, kept),
+        book=desk.book,
+        foods=desk.foods,
+        recipes=desk.recipes,
+        member=desk.member,
+        units=_units(request),
         path=request.url.path,
-        fragment=request.headers.get("hx-request") == "true",
+        fragment=_fragment(request),
         rooms=state.rooms,
     )
+
+
+def make_guest(request: Request[Any, Any, Any], state: State) -> Guest:
+    """The same without a book; whoever is signed in sees the way all the same."""
+    desks: Desks = state.desks
+    accounts = desks.accounts
+    token = request.cookies.get(SESSION_COOKIE)
+    member = accounts.member_of(token) if accounts is not None and token else None
+    known = accounts is None or member is not None
+    return Guest(
+        units=_units(request),
+        path=request.url.path,
+        fragment=_fragment(request),
+        rooms=state.rooms if known else (),
+        member=member,
+    )
+
+
+def is_ours(address: str) -> bool:
+    """A plain path of this app, to come back to: no other host can hide in it."""
+    plain = address.isprintable() and "\\" not in address
+    return plain and address.startswith("/") and not address.startswith("//")
+
+
+def _units(request: Request[Any, Any, Any]) -> Units:
+    kept = read_units(request.cookies.get(UNITS_COOKIE))
+    return read_units(request.query_params.get("units"), kept)
+
+
+def _fragment(request: Request[Any, Any, Any]) -> bool:
+    return request.headers.get("hx-request") == "true"

@@ -9,7 +9,7 @@ from urllib.parse import quote
 from litestar.exceptions import NotFoundException
 from msgspec import Struct
 
-from fellfare.web.documents import food_of, recipe_of
+from fellfare.web.documents import food_of, menu_of, recipe_of, trip_of
 
 
 class KindOf(Struct, frozen=True, kw_only=True):
@@ -41,11 +41,11 @@ KINDS: Final = {
         KindOf(key="recipe", one="recipe", many="recipes", room="recipes",
                list_at="/recipes", each_at="/recipes", read=recipe_of),
         KindOf(key="trip", one="trip", many="trips", room="trips",
-               list_at="/trips", each_at="/trips"),
+               list_at="/trips", each_at="/trips", read=trip_of),
         KindOf(key="track", one="track", many="tracks", room="trips",
                list_at="/trips", each_at="/tracks", ending=".gpx"),
         KindOf(key="menu", one="menu", many="menus", room="menus",
-               list_at="/menus", each_at="/menus"),
+               list_at="/menus", each_at="/menus", read=menu_of),
         KindOf(key="log", one="log", many="logs", room="after",
                list_at="/after", each_at="/after"),
     )

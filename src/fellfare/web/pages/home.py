@@ -10,10 +10,9 @@ from litestar.params import URLEncodedBody
 from litestar.response import Redirect, Template
 
 from fellfare.safety import standing_findings
-from fellfare.web.demo import lay_in_demo
 from fellfare.web.drawing import page
 from fellfare.web.figures import read_units
-from fellfare.web.here import UNITS_COOKIE, FromHere
+from fellfare.web.here import UNITS_COOKIE, FromGuest, FromHere, is_ours
 
 #: A year: a habit, no secret [s].
 _LASTING: Final = 31_536_000
@@ -42,14 +41,16 @@ def home(here: FromHere) -> Template:
 @post("/demo", sync_to_thread=True, include_in_schema=False)
 def lay_in(here: FromHere) -> Redirect:
     """Lay the invented demo into the book; what is there under the same names stays."""
+    from fellfare.web.demo import lay_in_demo  # its track is made with numpy
+
     laid = lay_in_demo(here.book, here.by)
     return Redirect(f"/recipes?laid={laid}", status_code=303)
 
 
-@get("/cautions", sync_to_thread=False, include_in_schema=False)
-def cautions(here: FromHere) -> Template:
+@get("/cautions", sync_to_thread=True, include_in_schema=False)
+def cautions(guest: FromGuest) -> Template:
     """Everything that is always said, with its sources."""
-    return page(here, "home/cautions.html", notes=standing_findings())
+    return page(guest, "home/cautions.html", notes=standing_findings())
 
 
 @post("/units", sync_to_thread=False, include_in_schema=False)
@@ -58,12 +59,7 @@ def choose_units(data: URLEncodedBody[dict[str, Any]]) -> Response[None]:
     units = read_units(str(data.get("units", "")))
     back = str(data.get("back", "/"))
     cookie = Cookie(UNITS_COOKIE, value=units, max_age=_LASTING, httponly=True, samesite="lax")
-    return Redirect(back if _is_ours(back) else "/", status_code=303, cookies=[cookie])
-
-
-def _is_ours(address: str) -> bool:
-    """A plain path of this app: no other host can hide in it."""
-    return address.startswith("/") and not address.startswith("//") and "\\" not in address
+    return Redirect(back if is_ours(back) else "/", status_code=303, cookies=[cookie])
 
 
 HOME: Final[list[Any]] = [home, lay_in, cautions, choose_units]
