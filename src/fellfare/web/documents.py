@@ -10,16 +10,17 @@ import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from fellfare.files.own_food import read_own_food
 from fellfare.files.recipe_toml import read_recipe
-from fellfare.files.trip_toml import read_trip
-from fellfare.menu.written import WrittenMenu
 from fellfare.mistake import Finding, Mistake, Mistakes
 from fellfare.pantry.food import Food
 from fellfare.recipe.document import Recipe
-from fellfare.trip.trip import Trip
+
+if TYPE_CHECKING:  # both take their time to import
+    from fellfare.menu.written import WrittenMenu
+    from fellfare.trip.trip import Trip
 
 T = TypeVar("T")
 
@@ -54,6 +55,8 @@ def trip_of(text: str, name: str = "trip") -> Trip:
     Mistake
         As :func:`fellfare.files.trip_toml.read_trip`; ``where`` opens with ``name``.
     """
+    from fellfare.files.trip_toml import read_trip
+
     return _through_a_file(text, name, lambda path: read_trip(path).trip)
 
 
