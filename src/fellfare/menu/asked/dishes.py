@@ -26,7 +26,7 @@ from fellfare.safety.dish import case_of_dish
 #: Portions go by twentieths of a serving, unless the dish is counted in pieces.
 STEPS: Final = 20
 #: Least and most of a serving where the trip does not say, and of a dinner (judgement).
-USUAL_PORTIONS: Final = (0.75, 1.6)
+USUAL_PORTIONS: Final = (0.75, 1.8)
 USUAL_DINNERS: Final = (1.0, 2.0)
 #: What nobody knows may be so much of a total and still count as nothing (judgement).
 MOST_UNKNOWN: Final = 0.05
