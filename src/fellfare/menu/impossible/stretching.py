@@ -19,12 +19,11 @@ NOTHING = 1e-7
 SLACK = 1e-6
 
 
-def stretch_cost(model: Sprung, dear: Collection[int] = (), each: float = 0.0) -> Column:
-    """What stretching costs: by each wish's price; 20 times that for the groups in ``dear``."""
+def stretch_cost(model: Sprung, each: float = 0.0) -> Column:
+    """What stretching costs: by each wish's price, and ``each`` for every group that gives."""
     cost = np.zeros(model.problem.columns)
     for spring in model.springs:
-        factor = 20.0 if model.group_of(spring) in dear else 1.0
-        cost[spring.column] += factor * model.apart.singles[spring.single].price
+        cost[spring.column] += model.apart.singles[spring.single].price
     cost[model.group_column : model.group_column + model.groups] = each
     return cost
 
@@ -93,26 +92,7 @@ def cheapest_set(model: Sprung, problem: Problem, effort: Effort, whole: bool) -
     return solve(problem, effort)
 
 
-def with_whole_dishes(
-    model: Sprung, groups: Collection[int], effort: Effort, patience: float
-) -> Outcome:
-    """A menu of whole dishes and steps in which only these groups give, as little as was found.
-
-    When none is found in time, the search goes on (``patience`` times as long) for
-    the first one; failing that, others may give too, at twenty times the price.
-    """
+def with_whole_dishes(model: Sprung, groups: Collection[int], effort: Effort) -> Outcome:
+    """A menu of whole dishes and steps in which only these groups give, as little as was found."""
     others = [group for group in range(model.groups) if group not in groups]
-    problem = replace(model.problem, cost=stretch_cost(model), high=firm(model, others))
-    out = solve(problem, effort)
-    if out.x is not None:
-        return out
-    seconds = out.seconds
-    longer = replace(effort, seconds=effort.seconds * patience)
-    if out.status != "impossible":
-        out = solve(problem, longer, watch=lambda best, _: best is not None)
-        seconds += out.seconds
-    if out.x is None:
-        problem = replace(model.problem, cost=stretch_cost(model, dear=set(others)))
-        out = solve(problem, effort)
-        seconds += out.seconds
-    return replace(out, seconds=seconds)
+    return solve(replace(model.problem, cost=stretch_cost(model), high=firm(model, others)), effort)

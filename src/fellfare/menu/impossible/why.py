@@ -52,17 +52,17 @@ MUCH_DEARER = 10.0
 MOST_CELLS = 1_500
 #: Seconds for one step of the search, at most, of the seconds that are left.
 STEP_SECONDS = 2.0
-#: So many times longer for a first menu with whole dishes when none comes at once.
-PATIENCE = 5.0
 #: With more cells the repeat rules are left out of the relaxation ...
 MANY_CELLS = 150
 #: ... and one that takes longer than this is not solved again and again, ...
 SLOW_SECONDS = 1.5
 #: but what gives in it is planned anew with so much more room, until a menu comes.
 MORE = (1.02, 1.1, 1.3, 1.7, 2.5)
-PLANNING_SECONDS = 8.0
+PLANNING_SECONDS = 6.0
 #: Kinds of wish that are given up whole.
 FREED = ("lock", "ban", "dislike")
+#: So much of the time that is left may go into naming the clashes.
+CLASH_PART = 0.35
 #: Clashes that are told, no two of them with a wish in common.
 CLASHES = 3
 
@@ -74,13 +74,15 @@ class WayOut(msgspec.Struct, frozen=True, kw_only=True):
     over their days, and a little for each wish (1 would be: one wish given up
     whole). ``question`` is the question with the wishes at their new limits: to be
     planned again, for ``plates`` only show that a menu exists; it is not the lightest.
-    ``least`` tells that no cheaper way out exists (to within a fiftieth).
+    Without plates the way out is rough: reckoned with dishes mixed in parts, so that
+    no less will do in sum, and no menu was found in the time. ``least`` tells that
+    no cheaper way out exists (to within a fiftieth).
     """
 
     gives: tuple[Give, ...]
     price: float
     question: Question
-    plates: tuple[Plate, ...]
+    plates: tuple[Plate, ...] = ()
     least: bool = False
 
 
@@ -205,8 +207,12 @@ class _Search:
         self.proven, self.empty = proven, empty
         self.small = model.x_cell.shape[0] <= SMALL
         self.ways: list[WayOut] = []
+        #: The groups that give in each of them, and in the last one that was looked at.
+        self.given: list[set[int]] = []
+        self.gave: set[int] = set()
         self.clashes: tuple[tuple[str, ...], ...] = ()
         self.clash_least = False
+        self.clash_until = 0.0
 
     def told(self, plates: tuple[Plate, ...] = ()) -> Impossible:
         verdict: Verdict = "impossible" if self.proven else "possible" if plates else "stopped"
@@ -238,46 +244,17 @@ class _Search:
             way = self._planned(relaxed.x) if by_parts else None
             self.ways = [] if way is None else [way]
             return self.told()
+        if by_parts:
+            self._clash(start, by_parts)
         kept = self._ways(by_parts)
         if kept:
             return self.told(kept)
-        if self.proven and not self.clock.over("clash"):
+        if self.proven and not by_parts:
             self._clash(start, by_parts)
         return self.told()
 
     def _named(self, groups: set[int]) -> tuple[str, ...]:
         return tuple(self.model.apart.groups[group] for group in sorted(groups))
-
-    def _planned(self, x: Floats) -> WayOut | None:
-        """For a large question: what gives in the relaxation, a little more, planned anew."""
-        model = self.model
-        worst: dict[int, float] = {}
-        for spring in model.springs:
-            part = float(x[spring.column])
-            if part > SLACK:
-                group = model.group_of(spring)
-                worst[group] = max(worst.get(group, 0.0), part)
-        for more in MORE:
-            if self.clock.over("planning again"):
-                break
-            given = tuple(
-                loosened(self.question, single, more * worst[single.group])
-                for single in model.apart.singles
-                if single.group in worst
-            )
-            tries = replace(
-                self.clock.tries, gap=0.1, seconds=self.clock.effort(PLANNING_SECONDS).seconds
-            )
-            menu = plan_menu(softened(self.question, given), tries)
-            self.clock.solved += menu.seconds
-            dropped = {
-                number
-                for number, single in enumerate(model.apart.singles)
-                if single.group in worst and single.kind in FREED
-            }
-            if menu.plates:
-                return self._told_way(menu.plates, dropped, least=False)
-        return None
 
     def _ways(self, by_parts: bool) -> tuple[Plate, ...]:
         """Fill ``ways``; the plates of a menu that keeps everything, should there be one."""
@@ -286,9 +263,8 @@ class _Search:
         for _ in range(WAYS):
             if self.clock.over("what must give"):
                 break
-            out = cheapest_set(
-                self.model, problem, self.clock.effort(2 * STEP_SECONDS, gap=0.03), whole
-            )
+            effort = self.clock.effort(2 * STEP_SECONDS, gap=0.03)
+            out = cheapest_set(self.model, problem, effort, whole)
             self.clock.solved += out.seconds
             if whole and not self.ways and self.model.whole and out.bound > 10 * SLACK:
                 self.proven = True
@@ -297,29 +273,75 @@ class _Search:
             groups = giving(self.model, out.x)
             if not groups:
                 return self._kept(out.x)
-            least = out.status in ("optimal", "good-enough") and self.model.whole and whole
-            x: Floats | None = out.x
-            if not whole:
-                if self.clock.over("what must give"):
-                    break
-                repaired = with_whole_dishes(self.model, groups, self.clock.effort(), PATIENCE)
-                self.clock.solved += repaired.seconds
-                x = repaired.x
-            way = None if x is None else self._way(x, least and not self.ways)
+            if whole:
+                sure = out.status in ("optimal", "good-enough") and self.model.whole
+                way = self._way(out.x, sure and not self.ways)
+            else:
+                way = self._repaired(out.x, groups)
             if way is not None and self._worth(way):
                 self.ways.append(way)
+                self.given.append(self.gave)
+                groups &= self.gave or groups  # a menu may have needed less
             problem = without(problem, self.model, groups)
         return ()
+
+    def _repaired(self, x: Floats, groups: set[int]) -> WayOut | None:
+        """A way out in whole dishes, from what gives where dishes may be mixed in parts."""
+        out = with_whole_dishes(self.model, groups, self.clock.effort())
+        self.clock.solved += out.seconds
+        if out.x is not None:
+            return self._way(out.x, least=False)
+        return self._planned(x)
+
+    def _planned(self, x: Floats) -> WayOut | None:
+        """What gives in the relaxation, and a little more, planned anew; else in the rough."""
+        model = self.model
+        part: dict[int, float] = {}
+        for spring in model.springs:
+            if x[spring.column] > SLACK:
+                part[spring.single] = max(part.get(spring.single, 0.0), float(x[spring.column]))
+        if not part:
+            return None
+        groups = {model.apart.singles[number].group for number in part}
+        concerned = [
+            (number, single)
+            for number, single in enumerate(model.apart.singles)
+            if single.group in groups
+        ]
+        dropped = {number for number, single in concerned if single.kind in FREED}
+        for more in MORE:
+            if self.clock.over("planning again"):
+                break
+            given = tuple(
+                loosened(self.question, single, more * part.get(number, 0.0) + (more - 1) / 4)
+                for number, single in concerned
+            )
+            seconds = self.clock.effort(PLANNING_SECONDS).seconds
+            tries = replace(self.clock.tries, gap=0.1, seconds=seconds)
+            menu = plan_menu(softened(self.question, given), tries, _near_enough)
+            self.clock.solved += menu.seconds
+            way = self._told_way(menu.plates, dropped, least=False) if menu.plates else None
+            if way is not None:
+                return way
+        rough = tuple(
+            loosened(self.question, model.apart.singles[number], amount)
+            for number, amount in sorted(part.items())
+        )
+        self.gave = groups
+        return WayOut(
+            gives=gives_of(self.question, rough),
+            price=self._price(rough),
+            question=softened(self.question, rough),
+        )
 
     def _worth(self, way: WayOut) -> bool:
         if not self.ways:
             return True
         first = self.ways[0]
-        known = {tuple(sorted((g.wish, g.gives) for g in each.gives)) for each in self.ways}
         return (
             len(way.gives) <= max(MOST_WISHES, len(first.gives))
             and way.price <= MUCH_DEARER * first.price
-            and tuple(sorted((g.wish, g.gives) for g in way.gives)) not in known
+            and not any(known <= self.gave for known in self.given)
         )
 
     def _kept(self, x: Floats) -> tuple[Plate, ...]:
@@ -341,6 +363,7 @@ class _Search:
         question = softened(self.question, given)
         if not given or broken_rules(question, plates):
             return None
+        self.gave = {each.single.group for each in given}
         return WayOut(
             gives=gives_of(self.question, given),
             price=self._price(given),
@@ -362,6 +385,7 @@ class _Search:
 
     def _clash(self, start: set[int], by_parts: bool) -> None:
         """A clash, then one among the wishes that are not in it, and so on."""
+        self.clash_until = self.clock.spent() + self.clock.left() * CLASH_PART
         left = set(range(self.model.groups))
         first = start if start and self._still(start, by_parts) else left
         while len(self.clashes) < CLASHES:
@@ -372,14 +396,17 @@ class _Search:
             self.clashes += (self._named(groups),)
             self.clash_least = True
             left -= groups
-            if not left or self.clock.over("clash") or not self._still(left, by_parts):
+            if not left or self._no_time() or not self._still(left, by_parts):
                 return
             first = left
+
+    def _no_time(self) -> bool:
+        return self.clock.over("clash") or self.clock.spent() > self.clash_until
 
     def _shortened(self, groups: set[int], by_parts: bool) -> set[int] | None:
         """Leave out one wish after another as long as the rest still clash; None: no time."""
         for group in sorted(groups, key=lambda g: (-self._dearness(g), g)):
-            if self.clock.over("clash"):
+            if self._no_time():
                 if not self.clashes:
                     self.clashes = (self._named(groups),)
                 return None
@@ -395,6 +422,11 @@ class _Search:
     def _dearness(self, group: int) -> int:
         """Groups of many rows are left out first: a short list is easier to grasp."""
         return sum(single.group == group for single in self.model.apart.singles)
+
+
+def _near_enough(progress: Progress) -> bool:
+    """Any whole menu will do: what misses a rule is never near its bound."""
+    return progress.gap < 0.25
 
 
 def plates_of(question: Question, model: Sprung, x: Floats) -> tuple[Plate, ...]:

@@ -101,7 +101,6 @@ class _Taking:
                         day=None if band.whole else span[0],
                         who=band.walker,
                         size=_band_size(self.question, band, limit),
-                        price=1.0 / len(spans),
                     )
                     tag = self.add(key, _band_name(band, side, limit), single)
                     made.append(
@@ -177,7 +176,7 @@ def taken_apart(question: Question) -> Apart:
                 "litres", at, litre.wish, litre.litres,
                 f"{litre.wish}: at most {litre.litres:g} L at night",
                 key=("litres", at), day=night, who=", ".join(litre.walkers),
-                size=1000.0 * max(litre.litres, 0.1), price=1.0 / len(nights),
+                size=1000.0 * max(litre.litres, 0.1),
             )  # fmt: skip
             litres.append(replace(litre, wish=tag, days=(night,)))
     loads = []
@@ -187,7 +186,7 @@ def taken_apart(question: Question) -> Apart:
             tag = taking.one(
                 "load", at, cap.wish, cap.most_g,
                 f"{cap.wish}: {cap.walker} carries at most {cap.most_g:g} g of food and fuel",
-                key=("load", at), day=day, who=cap.walker, price=1.0 / len(days),
+                key=("load", at), day=day, who=cap.walker,
             )  # fmt: skip
             loads.append(replace(cap, wish=tag, days=(day,)))
     boxes = []
@@ -258,19 +257,31 @@ def taken_apart(question: Question) -> Apart:
         bans=(),
         walkers=tuple(replace(walker, dislikes=()) for walker in question.walkers),
     )
-    return Apart(question=apart, singles=tuple(taking.singles), groups=tuple(taking.names))
+    return Apart(question=apart, singles=_priced(taking), groups=tuple(taking.names))
+
+
+def _priced(taking: _Taking) -> tuple[Single, ...]:
+    """A wish for many days or nights costs the mean over them, however it was written."""
+    many = [0] * len(taking.names)
+    for single in taking.singles:
+        many[single.group] += 1
+    return tuple(
+        replace(single, price=1.0 / many[single.group])
+        if single.kind in ("band", "litres", "load", "pot")
+        else single
+        for single in taking.singles
+    )
 
 
 def _others(taking: _Taking) -> None:
     """Wishes that stand in slots, packs, locks, bans and dislikes."""
     question = taking.question
-    pots = [slot for slot in question.slots if slot.shared and slot.pot_ml is not None]
     for at, slot in enumerate(question.slots):
         if slot.shared and slot.pot_ml is not None:
             taking.one(
                 "pot", at, "what the pot holds", slot.pot_ml,
                 f"what the pot holds: {slot.pot_ml:g} ml for {slot.time}",
-                key=("pot", slot.time), day=slot.day, price=1.0 / len(pots),
+                key=("pot", slot.time), day=slot.day,
             )  # fmt: skip
     if question.budget is not None or question.weights.cost_g != 0:
         for at, pack in enumerate(question.packs):

@@ -81,7 +81,7 @@ def _of_dishes(question: Question, worst: Softer) -> str:
     titles = {dish.id: dish.title for dish in question.dishes}
     if single.kind == "repeat":
         repeat = question.repeats[single.at]
-        when = f" for {' and '.join(repeat.times)}" if repeat.times else ""
+        when = f" for {_meals(repeat.times)}" if repeat.times else ""
         return (
             f"the same {repeat.key}{when} {times(worst.limit)} in {repeat.within_days} days "
             f"instead of at most {times(single.limit)}"
@@ -92,7 +92,7 @@ def _of_dishes(question: Question, worst: Softer) -> str:
         who = f" for {often.walker}" if often.walker else ""
         return f"{names}{who} {times(worst.limit)} instead of at least {times(single.limit)}"
     if single.kind == "different":
-        when = " and ".join(question.differents[single.at].times)
+        when = _meals(question.differents[single.at].times)
         return f"{worst.limit:g} different dishes for {when} instead of at least {single.limit:g}"
     if single.kind == "lock":
         lock = question.locks[single.at]
@@ -101,6 +101,12 @@ def _of_dishes(question: Question, worst: Softer) -> str:
     if single.kind == "ban":
         return f"{titles[question.bans[single.at].dish]} after all"
     return f"{single.who} eats {titles.get(single.wish, single.wish)} after all"
+
+
+def _meals(times: Sequence[str]) -> str:
+    """'breakfast, lunch and dinner', each once, without whose it is ('dinner (Ana, Ben)')."""
+    names = list(dict.fromkeys(time.split(" (")[0] for time in times))
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
 def _days(days: Sequence[int]) -> str:
