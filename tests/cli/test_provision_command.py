@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from fellfare.cli import main
+from fellfare.cli.provision.kinds import KINDS
 from fellfare.cli.provision.minding import gathered
-from fellfare.cli.provision.papers import KINDS
 from fellfare.mistake import Finding
 
 TRIP = """

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import get_args
+from typing import Literal, get_args
 
 import click
 
+from fellfare.cli.provision.kinds import KINDS
 from fellfare.cli.provision.minding import gathered
-from fellfare.cli.provision.papers import KINDS, LabelSheet, Papers
 from fellfare.cli.provision.plates import MENU, Chosen, plates_for
 from fellfare.cli.told import tell
 from fellfare.files.provision_json import provision_data
@@ -18,9 +18,6 @@ from fellfare.files.recipe_folder import RecipeFolder, read_recipes_of
 from fellfare.files.trip_toml import TripFile, read_ground, read_trip
 from fellfare.files.writing_together import write_together
 from fellfare.mistake import Mistake, worst
-from fellfare.paper.grid import read_grid
-from fellfare.paper.labels import Code
-from fellfare.paper.press import Size
 from fellfare.provision.bags.tree import View
 from fellfare.provision.trip.provision import Provision, provision_of
 from fellfare.trip.plan import plan_trip
@@ -84,7 +81,7 @@ def command(
     menu_path: Path | None,
     seconds: float,
     view: View | None,
-    size: Size,
+    size: Literal["a4", "letter"],
     grid: str | None,
     width_mm: float | None,
     height_mm: float | None,
@@ -94,7 +91,7 @@ def command(
     gap_down_mm: float | None,
     skip: int,
     outline: bool,
-    code: Code,
+    code: Literal["always", "if-room", "never"],
     as_json: bool,
 ) -> None:
     """Buy, dry, weigh, bag, post and carry what the walk in TRIP (a TOML document) eats.
@@ -102,16 +99,25 @@ def command(
     The dishes come from the menu saved beside the trip; without one, from a menu that is
     worked out now; and where there can be none, from the trip's fixed dishes.
     """
-    cells = read_grid(
-        grid,
-        size,
-        width_mm=width_mm,
-        height_mm=height_mm,
-        margin_left_mm=margin_left_mm,
-        margin_top_mm=margin_top_mm,
-        gap_across_mm=gap_across_mm,
-        gap_down_mm=gap_down_mm,
-    )
+    wanted = list(dict.fromkeys(kinds))
+    if "all" in kinds or (out is not None and not kinds):
+        wanted = [kind for kind in KINDS if kind != "cards" or "all" in kinds]
+    label_sheet = None
+    if wanted:  # typst and its like are slow to import
+        from fellfare.cli.provision.papers import LabelSheet, Papers
+        from fellfare.paper.grid import read_grid
+
+        cells = read_grid(
+            grid,
+            size,
+            width_mm=width_mm,
+            height_mm=height_mm,
+            margin_left_mm=margin_left_mm,
+            margin_top_mm=margin_top_mm,
+            gap_across_mm=gap_across_mm,
+            gap_down_mm=gap_down_mm,
+        )
+        label_sheet = LabelSheet(grid=cells, skip=skip, code=code, outline=outline)
     file = read_trip(trip)
     one, folder, chosen = provided(file, own_path, menu_path, seconds)
     told = chosen.told
@@ -119,12 +125,8 @@ def command(
     about = tuple(f for f in folder.findings if used & set(f.about))
     findings = (*chosen.findings, *one.findings, *about)
     written: dict[Path, bytes] = {}
-    if out is not None or kinds:
-        wanted = list(dict.fromkeys(kinds))
-        if not kinds or "all" in kinds:
-            wanted = [kind for kind in KINDS if kind != "cards" or "all" in kinds]
-        sheet = LabelSheet(grid=cells, skip=skip, code=code, outline=outline)
-        made = Papers(one, size, sheet).made(wanted)
+    if label_sheet is not None:
+        made = Papers(one, size, label_sheet).made(wanted)
         written = {(out or Path("papers")) / name: data for name, data in made.items()}
         write_together(written)
     if as_json:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cached_property
-from typing import Final
 
 from msgspec import Struct
 
+from fellfare.cli.provision.kinds import KINDS
 from fellfare.files.provision_csv import provision_csv
 from fellfare.paper.allergens import allergens_pdf
 from fellfare.paper.boxing import box_sheets
@@ -29,22 +29,6 @@ from fellfare.provision.cards.trail import TrailCard, trail_card
 from fellfare.provision.trip.day_words import day_words
 from fellfare.provision.trip.provision import Provision
 from fellfare.safety import Eater
-
-#: Kind → file name; 'csv' is several files.
-KINDS: Final = {
-    "labels": "bag-labels.pdf",
-    "packing": "packing-list.pdf",
-    "prep": "prep-list.pdf",
-    "shopping": "shopping-list.pdf",
-    "carrying": "who-carries-what.pdf",
-    "boxes": "box-lists.pdf",
-    "trail": "trail-card.pdf",
-    "days": "day-sheets.pdf",
-    "allergens": "allergen-card.pdf",
-    "cards": "recipe-cards.pdf",
-    "html": "trail-card.html",
-    "csv": "*.csv",
-}
 
 
 class LabelSheet(Struct, frozen=True, kw_only=True):
