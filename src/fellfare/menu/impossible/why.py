@@ -216,7 +216,9 @@ class _Search:
 
     def told(self, plates: tuple[Plate, ...] = ()) -> Impossible:
         verdict: Verdict = "impossible" if self.proven else "possible" if plates else "stopped"
-        ways = sorted(self.ways, key=lambda way: way.price)
+        told = zip(self.ways, self.given, strict=True)
+        ways = [way for way, gave in told if not any(other < gave for other in self.given)]
+        ways.sort(key=lambda way: way.price)
         return Impossible(
             verdict=verdict,
             clashes=self.clashes,
@@ -242,7 +244,8 @@ class _Search:
         if light or relaxed.seconds > SLOW_SECONDS:
             self.clashes = (self._named(start),) if start else ()
             way = self._planned(relaxed.x) if by_parts else None
-            self.ways = [] if way is None else [way]
+            if way is not None:
+                self.ways, self.given = [way], [self.gave]
             return self.told()
         if by_parts:
             self._clash(start, by_parts)
