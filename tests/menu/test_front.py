@@ -13,12 +13,14 @@ from fellfare.menu.checking import broken_rules
 from fellfare.menu.front import Front, front
 from fellfare.menu.front.climbing import asking
 from fellfare.menu.front.floors import floors
+from fellfare.menu.front.money import with_prices
+from fellfare.menu.front.purse import Purse
 from fellfare.menu.front.steps import spread
 from fellfare.menu.front.told import sentence
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.relaxing import relax
-from fellfare.menu.planning import plan_menu
-from fellfare.menu.pool import Different, Question
+from fellfare.menu.planning import make, plan_menu
+from fellfare.menu.pool import Different, Pack, Question
 from fellfare.menu.solver import Effort
 from fellfare.menu.trying import Trying
 from fellfare.mistake import Mistake
@@ -146,6 +148,20 @@ def test_less_money_never_weighs_less(seed: int) -> None:
         )
         assert point.cost == pytest.approx(paid)
     assert "less" in found.sentences[0]
+
+
+@pytest.mark.parametrize("packs", [False, True])
+def test_the_purse_agrees_with_what_a_menu_says_it_costs(packs: bool) -> None:
+    question = with_prices(plain_walk(5, days=2))
+    if packs:
+        sold = Pack(food="oats", size_g=500.0, price=2.0)
+        first, *others = question.dishes
+        mixed = replace(first, foods=(("oats", 60.0),))
+        question = replace(question, dishes=(mixed, *others), packs=(sold,))
+    made = make(question, TRIES)
+    assert made.plan is not None
+    purse = Purse(question, made.board)
+    assert purse.money(made.plan) == pytest.approx(made.menu.cost)
 
 
 def test_no_price_no_front_of_money() -> None:

@@ -9,6 +9,7 @@ are sharp.
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Final
 
 import msgspec
 import numpy as np
@@ -17,7 +18,7 @@ from fellfare.menu.front.floors import value_table
 from fellfare.menu.front.matching import cheapest_matchings
 from fellfare.menu.front.seats import Seats, seats_of
 from fellfare.menu.model.board import Board
-from fellfare.menu.model.part import part_of, solve_part
+from fellfare.menu.model.part import Part, part_of, solve_part
 from fellfare.menu.model.plan import Plan, planned
 from fellfare.menu.model.pricing import Priced, Prices, priced
 from fellfare.menu.solver import Effort
@@ -27,8 +28,8 @@ BESIDE = 3
 OTHERS = 4
 #: Ways that are tried for one step before the front ends.
 TURNS = 4
-#: How near the small models are solved: dishes, then portions in whole steps (nodes at most).
-CHOOSE = 5e-4
+#: How near the small models are solved, and in how many nodes: dishes (by width), portions.
+CHOOSE: Final = ((5e-4, None), (1e-3, 400), (2e-3, 400))
 PORTIONS = 3e-4
 NODES = 2_000
 
@@ -73,8 +74,8 @@ class Climb:
             wanted = self._wanted(seats, many, refused)
             if wanted is None:
                 return None
-            for wide in (False, True):
-                new = self._settled(plan, seats, wanted, many, wide)
+            for width in range(len(CHOOSE)):
+                new = self._settled(plan, seats, wanted, many, width)
                 if new is not None:
                     return new
             refused.update((seats.seat[at].cell, dish) for at, dish in wanted.items())
@@ -104,11 +105,12 @@ class Climb:
         }
 
     def _settled(
-        self, plan: Plan, seats: Seats, wanted: dict[int, int], many: int, wide: bool
+        self, plan: Plan, seats: Seats, wanted: dict[int, int], many: int, width: int
     ) -> Plan | None:
         """The changed days with the dishes wanted, or others near as good, portioned anew.
 
-        ``wide``: what else those who eat it have on those days may change too.
+        ``width`` 1: what else those who eat it have on those days may change too;
+        2: the seats of the days beside as well.
         """
         board = self.board
         standing = {r for cell in self.cells for r, _, _ in plan.picks.get(cell, ())}
@@ -121,7 +123,7 @@ class Climb:
             now = [r for r, _, _ in plan.picks.get(cell, ())]
             asked = [dish for at, dish in wanted.items() if seats.seat[at].cell == cell]
             candidates[cell] = sorted({*near, *now, *asked})
-        if wide:
+        if width > 1:
             candidates |= self._beside(plan, changed)
         eating = {
             (int(board.cell_day[cell]), int(walker))
@@ -129,20 +131,29 @@ class Climb:
             for walker in board.plate_walker[board.plate_start[cell] : board.plate_start[cell + 1]]
         }
         plates = [plate for each in sorted(eating) for plate in self.plates_on[each]]
-        if wide:
-            candidates |= self._others(plan, eating, changed)
+        own = self._others(plan, eating, changed) if width > 0 else {}
         there = planned(asking(board, self.row, many), plan.picks)
-        part = part_of(there, candidates, portions=plates, by_steps=False)
-        _, new = solve_part(there, part, self.effort(CHOOSE, None))
-        self.solves += 1
+        part = part_of(
+            there, candidates | own, portions=plates, relaxed=frozenset(own), by_steps=False
+        )
+        new = self._solved(there, part, CHOOSE[width])
         if new is None:
             return None
+        if own:
+            new = new.without(own)  # in the choice of the seats they were only estimated
         for each in sorted(eating):
-            part = part_of(new, {}, portions=self.plates_on[each])
-            _, portioned = solve_part(new, part, self.effort(PORTIONS, NODES))
-            self.solves += 1
-            new = portioned or new
+            mine = self.plates_on[each]
+            cells = {int(board.plate_cell[plate]) for plate in mine} & own.keys()
+            if cells:
+                free = {cell: own[cell] for cell in sorted(cells)}
+                part = part_of(new, free, portions=mine, by_steps=False)
+                new = self._solved(new, part, CHOOSE[width]) or new
+            new = self._solved(new, part_of(new, {}, portions=mine), (PORTIONS, NODES)) or new
         return new if new.whole and self.different(new) >= many else None
+
+    def _solved(self, plan: Plan, part: Part, near: tuple[float, int | None]) -> Plan | None:
+        self.solves += 1
+        return solve_part(plan, part, self.effort(*near))[1]
 
     def _others(
         self, plan: Plan, eating: set[tuple[int, int]], changed: list[int]

@@ -25,6 +25,8 @@ from fellfare.menu.model.waiting import Waiting
 from fellfare.menu.planning import blocks_of
 from fellfare.menu.pool import Question
 
+#: How near the prices of a rung are sought.
+NEAR = 2e-3
 #: A day that loses less than this part of what is weighed stays as it is.
 LITTLE = 2e-4
 #: So many of the days chosen last are tried as a pattern; how near to one's loss is enough.
@@ -70,7 +72,7 @@ def rung_at(question: Question, rate_g: float, near: Rung, clock: Clocked) -> Ru
             board,
             blocks_of(board),
             clock.effort(0.0),
-            near=1e-3,
+            near=NEAR,
             warm=prices_on(board, near.board, near.prices),
             whole_packs=False,
         )

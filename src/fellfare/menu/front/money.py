@@ -20,11 +20,11 @@ from fellfare.menu.front.between import between
 from fellfare.menu.front.clock import Clocked
 from fellfare.menu.front.ladder import Line, Rung, lines_between, rung_at
 from fellfare.menu.front.menus import menu_of
+from fellfare.menu.front.purse import Purse
 from fellfare.menu.front.told import FrontPoint, many_kinds
 from fellfare.menu.model.plan import Plan, planned
 from fellfare.menu.planning import Made, make
 from fellfare.menu.pool import Budget, Question
-from fellfare.menu.telling import money_of
 from fellfare.mistake import Mistake
 
 #: Stands for 'no limit' where nobody has set a budget.
@@ -37,7 +37,7 @@ LEAST_RATES = 2
 #: Menus that differ by less money are the same one.
 SAME = 0.005
 #: Rates, and the whole front, may take so many times what the first menu took.
-WHOLE, ALL = 2.4, 2.8
+WHOLE, ALL = 2.3, 2.7
 #: A point is searched on for no less than this part of what the first menu took, and no
 #: less than this [s].
 SHARE, LEAST_SECONDS = 0.3, 0.05
@@ -78,7 +78,8 @@ def cost_points(
     assert made.plan is not None
     assert made.prices is not None
     board = made.board
-    cost = money_of(question, board, made.plan)
+    purse = Purse(question, board)
+    cost = purse.money(made.plan)
     if cost is None:
         return [], "a price is not known"
     first = Rung(
@@ -90,15 +91,12 @@ def cost_points(
     for one, other in pairwise(ladder):
         lines += lines_between(lambda rate: at_rate(question, rate), one, other)
 
-    def money(plan: Plan) -> float | None:
-        return money_of(question, board, plan)
-
     plans = [planned(board, rung.plan.picks) for rung in ladder]
     for light, cheap in pairwise(tuple(plans)):
-        plans += between(light, cheap, money)
-    spots = _chosen(_spots(plans, money), points)
+        plans += between(light, cheap, purse.money)
+    spots = _chosen(_spots(plans, purse.money), points)
     floor = Floor(lines)
-    spots = _searched_on(question, made, spots, floor, clock)
+    spots = _searched_on(question, made, spots, floor, purse, clock)
     told = []
     for spot in spots:
         menu = menu_of(
@@ -154,14 +152,14 @@ class Floor:
 
 
 def _searched_on(
-    question: Question, made: Made, spots: list[_Spot], floor: Floor, clock: Clocked
+    question: Question, made: Made, spots: list[_Spot], floor: Floor, purse: Purse, clock: Clocked
 ) -> list[_Spot]:
     """The widest gaps searched on, each with its own money as the budget, in what time is left."""
     begun = clock.spent()
     rest = min(clock.left(), ALL * clock.first_seconds - begun)
     wide = [spot for spot in spots if floor.gap(spot) > clock.tries.gap]
     wide.sort(key=lambda spot: -floor.gap(spot))
-    many = min(len(wide), int(rest / max(SHARE * clock.first_seconds, 1e-9)))
+    many = min(len(wide), max(0, int(rest / max(SHARE * clock.first_seconds, 1e-9))))
     better = {id(spot): spot for spot in spots}
     for at, spot in enumerate(wide[:many]):
         share = (rest - (clock.spent() - begun)) / (many - at)
@@ -177,7 +175,7 @@ def _searched_on(
         if again.plan is None:
             continue
         plan = planned(made.board, again.plan.picks)
-        money = money_of(question, made.board, plan)
+        money = purse.money(plan)
         if money is not None and plan.whole and plan.cost() < spot.weight:
             better[id(spot)] = _Spot(cost=money, weight=plan.cost(), plan=plan)
     return list(better.values())
