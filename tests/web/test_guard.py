@@ -128,6 +128,8 @@ def test_too_large_a_form_is_refused(client: Client, post: Any) -> None:
     assert "too large" in answer.text
 
 
+# The framework drops the half-read file without closing it; that is not ours to mend.
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
 def test_too_large_a_file_is_refused_before_it_is_read(client: Client, post: Any) -> None:
     def endless() -> Iterator[bytes]:
         yield b'--x\r\nContent-Disposition: form-data; name="file"; filename="a.txt"\r\n\r\n'

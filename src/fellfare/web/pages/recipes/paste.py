@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import closing
 from typing import Any, Final
 
 from litestar import Response, get, post
@@ -81,7 +82,8 @@ def bring(here: FromHere, data: MultipartBody[dict[str, Any]]) -> Response[Any]:
         mend = "choose a file and press the button again"
         return _asked(here, "", system, (Mistake("no-file", "no file was chosen", mend),))
     try:
-        text = _text_of(upload.file.read(MOST_UPLOAD_BYTES + 1))
+        with closing(upload.file) as file:
+            text = _text_of(file.read(MOST_UPLOAD_BYTES + 1))
         if upload.filename.casefold().endswith(".toml"):
             return _toml(here, text)
         if looks_like_page(text):
