@@ -338,3 +338,14 @@ def test_own_words_that_fit_nothing_are_refused(
 def test_no_plate_is_no_provision(whole: Any, trip_plan: TripPlan, pantry: Pantry) -> None:
     with pytest.raises(Mistake, match="nothing-planned"):
         provision_of(trip_plan, [], whole.recipes, pantry)
+
+
+def test_a_common_pot_says_how_it_is_divided(provision: Provision) -> None:
+    pots = {(label.day, label.eaters): label.divide for label in provision.labels if label.divide}
+    # 18 and 26 of 44 steps are 40.9 and 59.1 %; 18 and 27 of 45 are 40 and 60 %.
+    assert pots[1, ("Ada", "Bo")] == "Ada 41 %, Bo 59 %"
+    assert pots[2, ("Ada", "Bo")] == "Ada 40 %, Bo 60 %"
+    # Said once, on the bag that is opened first; nobody divides what they eat alone.
+    assert all(label.steps for label in provision.labels if label.divide)
+    assert not any(label.divide for label in provision.labels if len(label.eaters) == 1)
+    assert all("divide: " in label.payload for label in provision.labels if label.divide)

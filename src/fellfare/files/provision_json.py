@@ -218,6 +218,7 @@ def _bag(bag: PlannedBag, label: BagLabel, carrier: str | None) -> dict[str, Any
         "water_ml": None if unknown else sum(waters),
         "minutes": sum(waits) if waits else None,
         "joins": label.joins,
+        "divide": label.divide,
         "contents": [
             {
                 "food": content.food.id,

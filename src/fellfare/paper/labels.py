@@ -171,6 +171,8 @@ def label_rows(label: BagLabel) -> list[dict[str, str]]:
     if label.joins:
         rows.append({"kind": "do", "text": f"Goes in with ‘{label.joins}’", "figures": ""})
     said = [("add-ins", add_in_said(one)) for one in label.add_ins]
+    if label.divide:
+        said.append(("add-ins", f"Divide: {label.divide}"))
     said += [("not-for", f"NOT FOR {one}") for one in label.not_for]
     said += [
         ("contains" if line.startswith("Contains") else "allergens", line)

@@ -89,6 +89,8 @@ def meal_lines(meal: CardMeal) -> list[dict[str, str]]:
     ]
     later = {one.removeprefix("later add ") for one in meal.add_ins if one.startswith("later")}
     said = [("add", capital(one)) for one in meal.add_ins if one.removeprefix("with ") not in later]
+    if meal.divide and meal.divide != "equal parts":
+        said.append(("add", f"Divide: {meal.divide}"))
     said += [("not-for", f"NOT FOR {one}") for one in meal.not_for]
     said += [("mind", f"{one.severity.upper()}: {one.text}") for one in meal.findings]
     return lines + [{"kind": kind, "text": text, "figures": ""} for kind, text in said]

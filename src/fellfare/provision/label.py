@@ -12,6 +12,7 @@ from fellfare.mistake import Mistake
 from fellfare.pantry.food import Trust
 from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.bags.together import first_use, why_avoided
+from fellfare.provision.bags.whole import apportion
 from fellfare.provision.keep_by import KeepBy, keep_by, keeps_said
 from fellfare.provision.measures import Measure, food_measure, minutes_said, water_measure
 from fellfare.provision.planned import Planned, case_for, date_of, in_order
@@ -136,6 +137,8 @@ class BagLabel(Struct, frozen=True, kw_only=True):
     keeps: KeepBy
     #: Second bag, cold, screw cap, hot-pour limits.
     advice: tuple[str, ...]
+    #: How a common pot is divided: 'Ada 41 %, Bo 59 %'; '' = there is nothing to divide.
+    divide: str = ""
 
     @property
     def title(self) -> str:
@@ -212,9 +215,26 @@ def labels(
                 packed_on=packed_on,
                 keeps=keep_by(bag.foods, packed_on, storage_c),
                 advice=_second(bag) + bag.advice,
+                divide=divide_said(dish) if steps and not dish.apart else "",
             )
         )
     return tuple(made)
+
+
+def divide_said(dish: Planned) -> str:
+    """'Ada 41 %, Bo 59 %' of what is in the pot; 'equal parts'; '' for one eater.
+
+    Each is told in whole per cent that add up to a hundred.
+    """
+    if len(dish.eaters) < 2:
+        return ""
+    servings = [eater.servings for eater in dish.eaters]
+    if max(servings) == min(servings):
+        return "equal parts"
+    parts = apportion(servings, 100)
+    return ", ".join(
+        f"{eater.name} {part} %" for eater, part in zip(dish.eaters, parts, strict=True)
+    )
 
 
 def by_dish(
@@ -249,6 +269,8 @@ def payload_of(label: BagLabel) -> str:
     if label.joins:
         lines.append(f"goes in with '{label.joins}'")
     lines += [add_in_said(one) for one in label.add_ins]
+    if label.divide:
+        lines.append(f"divide: {label.divide}")
     lines += label.allergens.lines
     lines += [f"NOT FOR: {said}" for said in label.not_for]
     if label.packed_on is not None:

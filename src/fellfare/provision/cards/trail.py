@@ -9,7 +9,15 @@ from msgspec import Struct
 
 from fellfare.mistake import Finding
 from fellfare.provision.bags.plan import PlannedBag
-from fellfare.provision.label import BagLabel, LabelStep, add_in_said, by_dish, label_step, labels
+from fellfare.provision.label import (
+    BagLabel,
+    LabelStep,
+    add_in_said,
+    by_dish,
+    divide_said,
+    label_step,
+    labels,
+)
 from fellfare.provision.planned import Planned, Share, date_of, findings_for, in_order
 
 
@@ -39,6 +47,8 @@ class CardMeal(Struct, frozen=True, kw_only=True):
     energy_unknown: tuple[str, ...]
     #: Errors and cautions, gravest first.
     findings: tuple[Finding, ...]
+    #: How a common pot is divided; '' = there is nothing to divide.
+    divide: str = ""
 
 
 class CardDay(Struct, frozen=True, kw_only=True):
@@ -162,6 +172,7 @@ def _meal(
         steps=tuple(label_step(step, factor) for step in camp),
         add_ins=_once(add_in_said(one) for text in said for one in text.add_ins),
         not_for=not_for,
+        divide="" if dish.apart else divide_said(dish),
         water_ml=sum((step.water_ml or 0.0) for step in camp) * servings / dish.sheet.eaters,
         water_unknown=any(step.water_unknown for step in camp),
         mass_g=sum(bag.mass_g for bag in mine),
