@@ -1,0 +1,200 @@
+"""What must give? The cheapest sets of wishes, each with a menu that keeps the rest."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from fellfare.menu.answer import Plate, Progress
+from fellfare.menu.checking import broken_rules
+from fellfare.menu.impossible.answer import WayOut
+from fellfare.menu.impossible.served import plates_of
+from fellfare.menu.impossible.softening import Softer, loosened, softened, softer
+from fellfare.menu.impossible.springs import Sprung
+from fellfare.menu.impossible.stretching import (
+    SLACK,
+    cheapest_set,
+    giving,
+    with_whole_dishes,
+    without,
+)
+from fellfare.menu.impossible.clock import STEP_SECONDS, Clock
+from fellfare.menu.impossible.wishes import EACH_WISH
+from fellfare.menu.impossible.words import gives_of
+from fellfare.menu.model.board import Floats
+from fellfare.menu.planning import plan_menu
+from fellfare.menu.pool import Question
+
+#: Ways out that are looked for.
+WAYS = 3
+#: Choices up to which the whole model is solved as it stands, not its relaxation first.
+SMALL = 250
+#: A further way out is not told when it takes more wishes than this to give ...
+MOST_WISHES = 4
+#: ... nor when it is so much dearer than the first.
+MUCH_DEARER = 10.0
+#: What gives in the relaxation is planned anew with so much more room, until a menu comes.
+MORE = (1.02, 1.1, 1.3, 1.7, 2.5)
+PLANNING_SECONDS = 6.0
+#: Kinds of wish that are given up whole.
+FREED = ("lock", "ban", "dislike")
+
+
+class Ways:
+    """Ways out of one question, as they are found."""
+
+    def __init__(self, question: Question, model: Sprung, clock: Clock) -> None:
+        self.question, self.model, self.clock = question, model, clock
+        self.small = model.x_cell.shape[0] <= SMALL
+        self.found: list[WayOut] = []
+        #: The groups that give in each of them, and in the last one that was looked at.
+        self.given: list[set[int]] = []
+        self.gave: set[int] = set()
+        #: A model in whole dishes had to give something: there is no menu.
+        self.proven = False
+        #: A menu that keeps every wish, should there be one after all.
+        self.kept: tuple[Plate, ...] = ()
+
+    def told(self) -> tuple[WayOut, ...]:
+        """Cheapest first, without those that hold another one whole."""
+        pairs = zip(self.found, self.given, strict=True)
+        ways = [way for way, gave in pairs if not any(other < gave for other in self.given)]
+        return tuple(sorted(ways, key=lambda way: way.price))
+
+    def look(self, by_parts: bool) -> None:
+        """The cheapest set of wishes to give, then the cheapest other than that, and so on.
+
+        ``by_parts``: something must give even where dishes may be mixed in parts,
+        so the sets are looked for there first, which is quick.
+        """
+        whole = self.small or not by_parts
+        problem = self.model.problem
+        for _ in range(WAYS):
+            if self.clock.over("what must give"):
+                return
+            effort = self.clock.effort(2 * STEP_SECONDS, gap=0.03)
+            out = cheapest_set(self.model, problem, effort, whole)
+            self.clock.solved += out.seconds
+            if whole and not self.found and self.model.whole and out.bound > 10 * SLACK:
+                self.proven = True
+            if out.x is None:
+                return
+            groups = giving(self.model, out.x)
+            if not groups:
+                plates = plates_of(self.question, self.model, out.x)
+                self.kept = () if broken_rules(self.question, plates) else plates
+                return
+            if whole:
+                sure = out.status in ("optimal", "good-enough") and self.model.whole
+                way = self._served(out.x, sure and not self.found)
+            else:
+                way = self._repaired(out.x, groups)
+            if way is not None and self._worth(way):
+                self.found.append(way)
+                self.given.append(self.gave)
+                groups &= self.gave or groups  # a menu may have needed less
+            problem = without(problem, self.model, groups)
+
+    def one_planned(self, x: Floats) -> None:
+        """One way out, for a question that is too large to look for more."""
+        way = self._planned(x)
+        if way is not None:
+            self.found, self.given = [way], [self.gave]
+
+    def _repaired(self, x: Floats, groups: set[int]) -> WayOut | None:
+        """A way out in whole dishes, from what gives where dishes may be mixed in parts."""
+        out = with_whole_dishes(self.model, groups, self.clock.effort())
+        self.clock.solved += out.seconds
+        if out.x is not None:
+            return self._served(out.x, least=False)
+        return self._planned(x)
+
+    def _planned(self, x: Floats) -> WayOut | None:
+        """What gives in the relaxation, and a little more, planned anew; else in the rough."""
+        model = self.model
+        part: dict[int, float] = {}
+        for spring in model.springs:
+            if x[spring.column] > SLACK:
+                part[spring.single] = max(part.get(spring.single, 0.0), float(x[spring.column]))
+        if not part:
+            return None
+        groups = {model.apart.singles[number].group for number in part}
+        concerned = [
+            (number, single)
+            for number, single in enumerate(model.apart.singles)
+            if single.group in groups
+        ]
+        dropped = {number for number, single in concerned if single.kind in FREED}
+        for more in MORE:
+            if self.clock.over("planning again"):
+                break
+            given = tuple(
+                loosened(self.question, single, more * part.get(number, 0.0) + (more - 1) / 4)
+                for number, single in concerned
+            )
+            seconds = self.clock.effort(PLANNING_SECONDS).seconds
+            tries = replace(self.clock.tries, gap=0.1, seconds=seconds)
+            menu = plan_menu(softened(self.question, given), tries, _near_enough)
+            self.clock.solved += menu.seconds
+            way = self._told_way(menu.plates, dropped, least=False) if menu.plates else None
+            if way is not None:
+                return way
+        rough = tuple(
+            loosened(self.question, model.apart.singles[number], amount)
+            for number, amount in sorted(part.items())
+        )
+        self.gave = groups
+        return WayOut(
+            gives=gives_of(self.question, rough),
+            price=self._price(rough),
+            question=softened(self.question, rough),
+        )
+
+    def _worth(self, way: WayOut) -> bool:
+        if not self.found:
+            return True
+        first = self.found[0]
+        return (
+            len(way.gives) <= max(MOST_WISHES, len(first.gives))
+            and way.price <= MUCH_DEARER * first.price
+            and not any(known <= self.gave for known in self.given)
+        )
+
+    def _served(self, x: Floats, least: bool) -> WayOut | None:
+        """In limits and words, if the checker agrees that the plates keep what is left."""
+        model = self.model
+        dropped = {
+            spring.single
+            for spring in model.springs
+            if x[spring.column] > 0.5 and model.apart.singles[spring.single].kind in FREED
+        }
+        return self._told_way(plates_of(self.question, model, x), dropped, least)
+
+    def _told_way(self, plates: tuple[Plate, ...], dropped: set[int], least: bool) -> WayOut | None:
+        given = softer(self.model.apart, self.question, plates, dropped)
+        question = softened(self.question, given)
+        if not given or broken_rules(question, plates):
+            return None
+        self.gave = {each.single.group for each in given}
+        return WayOut(
+            gives=gives_of(self.question, given),
+            price=self._price(given),
+            question=question,
+            plates=plates,
+            least=least,
+        )
+
+    def _price(self, given: tuple[Softer, ...]) -> float:
+        total = EACH_WISH * len({each.single.group for each in given})
+        for each in given:
+            single = each.single
+            if single.kind in FREED:
+                total += single.price
+                continue
+            own = abs(single.limit) if single.limit and single.size != 1.0 else 1.0
+            total += single.price * abs(each.limit - single.limit) / own
+        return round(total, 4)
+
+
+def _near_enough(progress: Progress) -> bool:
+    """Any whole menu will do: what misses a rule is never near its bound."""
+    return progress.gap < 0.25
