@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from fellfare.menu.impossible.clock import Clock
 from fellfare.menu.impossible.springs import Sprung
 from fellfare.menu.impossible.stretching import clashes
-from fellfare.menu.impossible.clock import Clock
 
 #: So much of the time that is left may go into naming the clashes.
 PART = 0.35

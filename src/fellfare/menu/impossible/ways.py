@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from fellfare.menu.answer import Plate, Progress
 from fellfare.menu.checking import broken_rules
 from fellfare.menu.impossible.answer import WayOut
+from fellfare.menu.impossible.clock import STEP_SECONDS, Clock
 from fellfare.menu.impossible.served import plates_of
 from fellfare.menu.impossible.softening import Softer, loosened, softened, softer
 from fellfare.menu.impossible.springs import Sprung
@@ -17,7 +18,6 @@ from fellfare.menu.impossible.stretching import (
     with_whole_dishes,
     without,
 )
-from fellfare.menu.impossible.clock import STEP_SECONDS, Clock
 from fellfare.menu.impossible.wishes import EACH_WISH
 from fellfare.menu.impossible.words import gives_of
 from fellfare.menu.model.board import Floats

@@ -7,11 +7,11 @@ from msgspec.structs import replace
 from fellfare.menu.asking import checked
 from fellfare.menu.impossible.answer import Impossible, Verdict, WayOut
 from fellfare.menu.impossible.clashing import Clashing
+from fellfare.menu.impossible.clock import Clock
 from fellfare.menu.impossible.elastic import sprung
 from fellfare.menu.impossible.empty import empty_cells
 from fellfare.menu.impossible.proof import proven_impossible
 from fellfare.menu.impossible.stretching import NOTHING, priced_groups, relaxed_least
-from fellfare.menu.impossible.clock import Clock
 from fellfare.menu.impossible.ways import Ways
 from fellfare.menu.impossible.wishes import Apart, taken_apart
 from fellfare.menu.model.board import Board
