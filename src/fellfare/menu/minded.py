@@ -9,7 +9,7 @@ from fellfare.menu.asked.question import Asked
 from fellfare.menu.carried import Carried
 from fellfare.menu.settling import Settled
 from fellfare.mistake import Finding
-from fellfare.pantry.allergens import agent_name
+from fellfare.pantry.allergens import agent_name, us_major
 
 
 def menu_findings(asked: Asked, done: Settled, whole: Carried) -> tuple[Finding, ...]:
@@ -73,7 +73,7 @@ def _traces(asked: Asked, whole: Carried) -> Iterator[Finding]:
             hits = [a for a in walker.avoids if a in one.dish.dish.may_contain]
             if hits:
                 found[one.dish.dish.title] = None
-                agents |= dict.fromkeys(map(agent_name, hits))
+                agents |= dict.fromkeys(us_major(a) or agent_name(a) for a in hits)
         if found:
             yield _finding(
                 "caution",
