@@ -11,9 +11,9 @@ from msgspec.structs import replace
 from tests.menu.enumerating import best_by_trying_all
 from tests.menu.making import small_question, walk_question
 
-from fellfare.menu.answer import Progress
+from fellfare.menu.answer import Menu, Progress
 from fellfare.menu.checking import broken_rules
-from fellfare.menu.impossible import choices
+from fellfare.menu.impossible import choices, ways
 from fellfare.menu.impossible import why as why_module
 from fellfare.menu.impossible.why import Impossible, why_impossible
 from fellfare.menu.planning import plan_menu
@@ -36,6 +36,7 @@ from fellfare.menu.pool import (
     Slot,
     Walker,
 )
+from fellfare.menu.solver import Outcome
 from fellfare.menu.trying import Trying
 from fellfare.mistake import Mistake
 
@@ -391,6 +392,74 @@ def test_a_walk_of_some_days_has_its_ways_out() -> None:
     assert why.ways_out
     for way in why.ways_out:
         assert broken_rules(way.question, way.plates) == ()
+
+
+# -- the ways that larger questions take ----------------------------------------------------
+
+
+@pytest.fixture
+def as_if_large(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The sets of wishes are looked for with dishes mixed in parts, as for a real walk."""
+    monkeypatch.setattr(ways, "SMALL", 0)
+
+
+@pytest.mark.usefixtures("as_if_large")
+def test_sets_found_in_parts_are_mended_with_whole_dishes() -> None:
+    # In parts: lentils and nuts half and half give 28 g on both days only if they repeat.
+    question = suppers(bands=(protein(28.5),), repeats=(NOT_AGAIN,))
+    why = told(question)
+    assert why.proven
+    assert lines(why) == [
+        ["protein: Ana, day 1: 26 g of protein instead of at least 28.5"],
+        ["variety: the same dish twice in 2 days instead of at most once"],
+    ] or lines(why) == [
+        ["protein: Ana, day 2: 26 g of protein instead of at least 28.5"],
+        ["variety: the same dish twice in 2 days instead of at most once"],
+    ]
+
+
+@pytest.mark.usefixtures("as_if_large")
+def test_both_ways_of_looking_agree_on_what_is_cheapest() -> None:
+    question = suppers(
+        3,
+        bands=(protein(28.0), protein(20.0, who="Ben")),
+        litres=(Litres(wish="bag", litres=1.5),),
+        load_caps=(LoadCap(wish="back", walker="Ana", most_g=440.0),),
+    )
+    why = told(question)
+    assert why.proven
+    # Night 1 holds two days' food, 1600 ml, and the rubbish of one, 80; a back 450 g.
+    assert lines(why) == [
+        [
+            "bag: 0.18 L too much on night 1: 1.68 L instead of at most 1.5",
+            "back: Ana, day 1: 450 g to carry instead of at most 440",
+        ]
+    ]
+
+
+@pytest.mark.usefixtures("as_if_large")
+def test_where_whole_dishes_are_hard_it_is_planned_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    def nothing(model: object, groups: object, effort: object) -> Outcome:
+        return Outcome(status="stopped", value=None, bound=0.0)
+
+    monkeypatch.setattr(ways, "with_whole_dishes", nothing)
+    why = told(suppers(3, dishes=(RICE, NUTS), bands=(protein(28.0),)))
+    assert lines(why) == [["protein: Ana, days 1 to 3: 26 g of protein instead of at least 28"]]
+
+
+@pytest.mark.usefixtures("as_if_large")
+def test_without_a_menu_in_time_the_way_out_is_rough(monkeypatch: pytest.MonkeyPatch) -> None:
+    def nothing(model: object, groups: object, effort: object) -> Outcome:
+        return Outcome(status="stopped", value=None, bound=0.0)
+
+    monkeypatch.setattr(ways, "with_whole_dishes", nothing)
+    monkeypatch.setattr(ways, "plan_menu", lambda *_: Menu(verdict="stopped"))
+    why = why_impossible(suppers(3, dishes=(RICE, NUTS), bands=(protein(28.0),)), SOON)
+    (way,) = why.ways_out
+    assert way.plates == ()
+    assert not way.least
+    assert lines(why) == [["protein: Ana, days 1 to 3: 26 g of protein instead of at least 28"]]
+    assert plan_menu(way.question, SOON).plates
 
 
 def test_a_large_question_is_planned_anew_with_what_gives(monkeypatch: pytest.MonkeyPatch) -> None:
