@@ -9,7 +9,7 @@ import click
 import pytest
 
 from fellfare.book import KINDS, ROLES, open_book
-from fellfare.book.accounts import accounts, limits, passwords
+from fellfare.book.accounts import accounts, limits, passwords, sessions
 from fellfare.book.folder import PLACES
 from fellfare.book.names import MOST_NAME_LETTERS
 from fellfare.cli.book import command
@@ -32,7 +32,7 @@ def test_the_figures_of_the_guide_are_those_of_the_house() -> None:
     for words in (
         f"1 to {MOST_NAME_LETTERS} letters",
         f"at least {passwords.LEAST} letters",
-        f"ends after {accounts.SESSION_DAYS} days, or {accounts.IDLE_DAYS} without use",
+        f"ends after {sessions.SESSION_DAYS} days, or {sessions.IDLE_DAYS} without use",
         f"within {limits.WINDOW_MIN} minutes",
     ):
         assert words in told

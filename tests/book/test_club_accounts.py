@@ -12,8 +12,9 @@ from sqlalchemy import select, text
 
 from fellfare.book import Book, Member, Shelf, open_shelf
 from fellfare.book.accounts import ROLES, may, passwords
-from fellfare.book.accounts.accounts import IDLE_DAYS, INVITED_DAYS, SESSION_DAYS
+from fellfare.book.accounts.accounts import INVITED_DAYS
 from fellfare.book.accounts.limits import MOST_BY_ADDRESS, MOST_BY_NAME, WINDOW_MIN
+from fellfare.book.accounts.sessions import IDLE_DAYS, SESSION_DAYS
 from fellfare.book.tables import INVITATION, MEMBER, SESSION
 from fellfare.mistake import Mistake
 

@@ -5,15 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 from types import TracebackType
 
-from fellfare.book import revising, ticks
+from fellfare.book import finding, revising, ticks, undoing
 from fellfare.book.accounts.roles import Role, may, must
 from fellfare.book.backup import back_up
 from fellfare.book.difference import DiffLine, compare_texts
 from fellfare.book.document import Document, Entry
+from fellfare.book.finding import Spot
 from fellfare.book.folder import TakenIn, read_folder, write_folder
 from fellfare.book.jobs import Jobs
 from fellfare.book.names import KINDS, Check, read_by, read_kind, read_text
-from fellfare.book.revising import Change, Spot
+from fellfare.book.revising import Change
 from fellfare.book.shelf import Clock, Shelf, now, open_shelf
 
 
@@ -48,37 +49,37 @@ class Book:
         """
         place = self._spot(kind, name)
         with self.shelf.reading() as connection:
-            return revising.get(connection, place, revision)
+            return finding.get(connection, place, revision)
 
     def all(self, kind: str, deleted: bool = False) -> tuple[Document, ...]:
         """Every document of a kind as it stands, by name; ``deleted``: those thrown away."""
         kind = read_kind(kind)
         with self.shelf.reading() as connection:
-            return tuple(revising.every(connection, self.club_id, kind, deleted))
+            return tuple(finding.every(connection, self.club_id, kind, deleted))
 
     def names(self, kind: str, deleted: bool = False) -> tuple[str, ...]:
         """Only the names, in the same order."""
         kind = read_kind(kind)
         with self.shelf.reading() as connection:
-            return tuple(revising.names(connection, self.club_id, kind, deleted))
+            return tuple(finding.names(connection, self.club_id, kind, deleted))
 
     def entries(self, kind: str, deleted: bool = False) -> tuple[Entry, ...]:
         """The same without the texts: names, revisions, when and by whom."""
         kind = read_kind(kind)
         with self.shelf.reading() as connection:
-            return tuple(revising.entries(connection, self.club_id, kind, deleted))
+            return tuple(finding.entries(connection, self.club_id, kind, deleted))
 
     def stamp(self, *kinds: str) -> int:
         """A number that changes whenever a document of these kinds does; cheap to ask for."""
         kinds = tuple(read_kind(kind) for kind in kinds) or KINDS
         with self.shelf.reading() as connection:
-            return revising.stamp(connection, self.club_id, kinds)
+            return finding.stamp(connection, self.club_id, kinds)
 
     def history(self, kind: str, name: str) -> tuple[Document, ...]:
         """Every revision, the newest first; of a deleted document too."""
         place = self._spot(kind, name)
         with self.shelf.reading() as connection:
-            return tuple(revising.history(connection, place))
+            return tuple(finding.history(connection, place))
 
     def compare(
         self, kind: str, name: str, a: int, b: int, context: int = 3
@@ -86,8 +87,8 @@ class Book:
         """Groups of lines in which revision ``b`` differs from ``a``; none = the same text."""
         place = self._spot(kind, name)
         with self.shelf.reading() as connection:
-            first = revising.get(connection, place, a)
-            second = revising.get(connection, place, b)
+            first = finding.get(connection, place, a)
+            second = finding.get(connection, place, b)
         return compare_texts(first.text, second.text, context)
 
     # -- changing -------------------------------------------------------------------------
@@ -169,16 +170,16 @@ class Book:
         """
         place, change = self._spot(kind, name), self._change(by)
         with self.shelf.writing() as connection:
-            return revising.undo(connection, place, based_on, change)
+            return undoing.undo(connection, place, based_on, change)
 
     def undo(self, by: str = "") -> Document:
         """Take back the last change of the whole book, in a club: the last one of ``by``."""
         change = self._change(by)
         with self.shelf.writing() as connection:
-            found = revising.last_changed(connection, self.club_id, change.by or None)
+            found = undoing.last_changed(connection, self.club_id, change.by or None)
             if found is None:
-                raise revising.nothing_to_undo()
-            return revising.undo(connection, self._spot(*found), None, change)
+                raise undoing.nothing_to_undo()
+            return undoing.undo(connection, self._spot(*found), None, change)
 
     # -- ticks and jobs -------------------------------------------------------------------
 
@@ -251,7 +252,7 @@ class Book:
         self.close()
 
     def _spot(self, kind: str, name: str) -> Spot:
-        return revising.spot(self.club_id, kind, name)
+        return finding.spot(self.club_id, kind, name)
 
     def _change(self, by: str) -> Change:
         must(self.role, "write")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 from msgspec import Struct
 from sqlalchemy import Connection, insert, select, update
 
-from fellfare.book import revising
+from fellfare.book import finding, revising
 from fellfare.book.history_file import Held, History, Past
 from fellfare.book.names import KINDS, name_key, read_by
 from fellfare.book.revising import Change
@@ -160,10 +160,10 @@ def _go_on(
 ) -> Fate:
     """What is new on top of what the book has."""
     fate: Fate = "same"
-    place = revising.spot(club_id, here.kind, here.name)
+    place = finding.spot(club_id, here.kind, here.name)
     newest = here.newest
     if past is not None:
-        known = revising.history(connection, place)
+        known = finding.history(connection, place)
         states = {_state(one.saved_at, one.text, one.deleted, one.name) for one in known}
         missing = [one for one in past.revisions if _of(past, one) not in states]
         if missing:
@@ -172,10 +172,10 @@ def _go_on(
             shared = _state(last.saved_at, last.text, last.deleted, last.name) in of_past
             fate = "continued" if shared else "joined"
             newest = _append(connection, here, past, missing)
-            place = revising.spot(club_id, here.kind, missing[-1].then or past.name)
+            place = finding.spot(club_id, here.kind, missing[-1].then or past.name)
     beyond = file is not None and (past is None or past.deleted or file.text != past.text)
     if file is not None and beyond:
-        before = revising.get(connection, place, newest)
+        before = finding.get(connection, place, newest)
         if before.deleted or before.text != file.text:
             revising.save(connection, place, file.text, newest, change)
             fate = "revised" if fate == "same" else fate

@@ -8,7 +8,8 @@ from typing import Final
 from sqlalchemy import Connection, delete, insert, select
 from sqlalchemy.exc import IntegrityError
 
-from fellfare.book.revising import Change, Spot, number_of
+from fellfare.book.finding import Spot, number_of
+from fellfare.book.revising import Change
 from fellfare.book.tables import TICK
 from fellfare.mistake import Mistake
 

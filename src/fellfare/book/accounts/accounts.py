@@ -5,15 +5,15 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any, Final
 
-from sqlalchemy import Connection, delete, func, insert, select, update
+from sqlalchemy import Connection, func, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
-from fellfare.book.accounts import leaving, limits, passwords
-from fellfare.book.accounts.member import Club, Member, SignedIn
+from fellfare.book.accounts import leaving, passwords, sessions
+from fellfare.book.accounts.member import COLUMNS, Club, Member, SignedIn, as_member
 from fellfare.book.accounts.roles import must, read_role
 from fellfare.book.accounts.tokens import kept, new_token
 from fellfare.book.names import key_or_none, name_key, read_name
-from fellfare.book.tables import CLUB, INVITATION, MEMBER, SESSION
+from fellfare.book.tables import CLUB, INVITATION, MEMBER
 from fellfare.mistake import Mistake
 
 if TYPE_CHECKING:
@@ -22,13 +22,6 @@ if TYPE_CHECKING:
 
 #: How long an invitation waits [days].
 INVITED_DAYS: Final = 14
-#: How long a session lasts at most, and without being used [days].
-SESSION_DAYS: Final = 30
-IDLE_DAYS: Final = 7
-#: How exactly it is kept when a session was last used [h].
-_SEEN_HOURS: Final = 1
-
-_MEMBER = (MEMBER.c.id, MEMBER.c.club_id, MEMBER.c.name, MEMBER.c.role, MEMBER.c.joined_at)
 
 
 class Accounts:
@@ -172,81 +165,19 @@ class Accounts:
             ``sign-in-refused`` (the same for a wrong club, name or password),
             ``sign-in-too-often``.
         """
-        club_key, own_key = key_or_none(club), key_or_none(name)
-        keys = limits.keys_of(club_key or "", own_key or "", address)
-        tried = limits.count_attempt(self._shelf, keys)
-        rows = (
-            select(*_MEMBER, MEMBER.c.password_hash)
-            .join_from(MEMBER, CLUB)
-            .where(CLUB.c.name_key == club_key, MEMBER.c.name_key == own_key)
-        )
-        with self._shelf.reading() as connection:
-            row = connection.execute(rows).first()
-        known = passwords.nobodys_hash() if row is None else row.password_hash
-        if not passwords.fits(password, known) or row is None:
-            raise Mistake(
-                "sign-in-refused",
-                "club, name and password do not belong together",
-                "check all three; after several attempts there is a wait",
-            )
-        limits.forget(self._shelf, tried, keys[0])
-        member = _as_member(row)
-        with self._shelf.writing() as connection:
-            if passwords.is_outdated(known):
-                connection.execute(
-                    update(MEMBER)
-                    .where(MEMBER.c.id == member.id)
-                    .values(password_hash=passwords.make_hash(password))
-                )
-            return self._begin(connection, member)
-
-    def _begin(self, connection: Connection, member: Member) -> SignedIn:
-        token, now = new_token(), self._shelf.clock()
-        expires = now + timedelta(days=SESSION_DAYS)
-        connection.execute(delete(SESSION).where(SESSION.c.expires_at <= now))
-        connection.execute(
-            insert(SESSION).values(
-                member_id=member.id,
-                token_hash=kept(token),
-                made_at=now,
-                seen_at=now,
-                expires_at=expires,
-            )
-        )
-        return SignedIn(token=token, member=member, expires_at=expires)
+        return sessions.sign_in(self._shelf, club, name, password, address)
 
     def member_of(self, token: str) -> Member | None:
         """Whose session it is; None when it is nobody's, or over."""
-        now = self._shelf.clock()
-        rows = (
-            select(*_MEMBER, SESSION.c.seen_at)
-            .join_from(SESSION, MEMBER)
-            .where(
-                SESSION.c.token_hash == kept(token),
-                SESSION.c.expires_at > now,
-                SESSION.c.seen_at > now - timedelta(days=IDLE_DAYS),
-            )
-        )
-        with self._shelf.reading() as connection:
-            row = connection.execute(rows).first()
-        if row is None:
-            return None
-        if row.seen_at < now - timedelta(hours=_SEEN_HOURS):
-            with self._shelf.writing() as connection:
-                connection.execute(
-                    update(SESSION).where(SESSION.c.token_hash == kept(token)).values(seen_at=now)
-                )
-        return _as_member(row)
+        return sessions.member_of(self._shelf, token)
 
     def sign_out(self, token: str) -> None:
         """End one session."""
-        with self._shelf.writing() as connection:
-            connection.execute(delete(SESSION).where(SESSION.c.token_hash == kept(token)))
+        sessions.sign_out(self._shelf, token)
 
     def sign_out_everywhere(self, member: Member) -> None:
         """End every session of a member."""
-        with self._shelf.writing() as connection:
-            connection.execute(delete(SESSION).where(SESSION.c.member_id == member.id))
+        sessions.sign_out_everywhere(self._shelf, member)
 
     def change_password(self, member: Member, old: str, new: str) -> SignedIn:
         """Another password; every session ends and a new one begins.
@@ -256,32 +187,15 @@ class Accounts:
         Mistake
             ``sign-in-refused``, ``sign-in-too-often``, ``password-too-weak``.
         """
-        keys = kept(f"password {member.id}"), kept(f"password of {member.id}")
-        tried = limits.count_attempt(self._shelf, keys)
-        with self._shelf.reading() as connection:
-            known = connection.execute(
-                select(MEMBER.c.password_hash, CLUB.c.name)
-                .join_from(MEMBER, CLUB)
-                .where(MEMBER.c.id == member.id, MEMBER.c.club_id == member.club_id)
-            ).first()
-        if known is None or not passwords.fits(old, known.password_hash):
-            raise Mistake("sign-in-refused", "that is not your password", "try again", "old")
-        limits.forget(self._shelf, tried, keys[0])
-        made = passwords.make_hash(passwords.read_password(new, member.name, known.name))
-        with self._shelf.writing() as connection:
-            connection.execute(
-                update(MEMBER).where(MEMBER.c.id == member.id).values(password_hash=made)
-            )
-            connection.execute(delete(SESSION).where(SESSION.c.member_id == member.id))
-            return self._begin(connection, member)
+        return sessions.change_password(self._shelf, member, old, new)
 
     # -- who is in ------------------------------------------------------------------------
 
     def members(self, by: Member) -> tuple[Member, ...]:
         """Everybody in the same club, by name."""
-        rows = select(*_MEMBER).where(MEMBER.c.club_id == by.club_id)
+        rows = select(*COLUMNS).where(MEMBER.c.club_id == by.club_id)
         with self._shelf.reading() as connection:
-            found = [_as_member(row) for row in connection.execute(rows)]
+            found = [as_member(row) for row in connection.execute(rows)]
         return tuple(sorted(found, key=lambda one: name_key(one.name)))
 
     def set_role(self, by: Member, member_id: int, role: str) -> Member:
@@ -330,13 +244,13 @@ class Accounts:
     # -- the pieces -----------------------------------------------------------------------
 
     def _member(self, connection: Connection, member_id: int, club_id: int) -> Member:
-        rows = select(*_MEMBER).where(MEMBER.c.id == member_id, MEMBER.c.club_id == club_id)
+        rows = select(*COLUMNS).where(MEMBER.c.id == member_id, MEMBER.c.club_id == club_id)
         row = connection.execute(rows).first()
         if row is None:
             raise Mistake(
                 "unknown-member", "there is no such member in the club", "look at the list"
             )
-        return _as_member(row)
+        return as_member(row)
 
     def _keeper(self, connection: Connection, by: Member, club_id: int) -> None:
         now = self._member(connection, by.id, by.club_id)
@@ -354,12 +268,6 @@ class Accounts:
                 f"{member.name!r} is the only keeper of the club",
                 "make somebody else a keeper first",
             )
-
-
-def _as_member(row: Any) -> Member:
-    return Member(
-        id=row.id, club_id=row.club_id, name=row.name, role=row.role, joined_at=row.joined_at
-    )
 
 
 def _not_valid() -> Mistake:

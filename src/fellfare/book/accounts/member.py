@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Any, Final
 
 from msgspec import Struct
 
 from fellfare.book.accounts.roles import Role
+from fellfare.book.tables import MEMBER
 
 
 class Club(Struct, frozen=True, kw_only=True):
@@ -33,3 +35,20 @@ class SignedIn(Struct, frozen=True, kw_only=True):
     token: str
     member: Member
     expires_at: datetime
+
+
+#: What of the table makes a :class:`Member`; the hash of the password is not among it.
+COLUMNS: Final = (
+    MEMBER.c.id,
+    MEMBER.c.club_id,
+    MEMBER.c.name,
+    MEMBER.c.role,
+    MEMBER.c.joined_at,
+)
+
+
+def as_member(row: Any) -> Member:
+    """A row with these columns."""
+    return Member(
+        id=row.id, club_id=row.club_id, name=row.name, role=row.role, joined_at=row.joined_at
+    )
