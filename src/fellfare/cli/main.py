@@ -35,6 +35,7 @@ COMMANDS: Final = {
     ),
     "basket": ("basket", "What to buy in a thin shop when the box is lost, proven."),
     "season": ("season", "Many parties: one purchase, lots and recalls, changed papers."),
+    "batch": ("batch", "Many trips or recipes at once, on one machine or a cluster."),
     "learn": ("learn", "What came home, and how it corrects the next trip."),
     "compose": ("compose", "Every combination of a few parts, scored; those that differ most."),
     "book": ("book", "What you keep: list, history, undo, import, export, backup."),
