@@ -15,11 +15,12 @@ from fellfare.menu.changing.repair import plan_of, repaired
 from fellfare.menu.checking import broken_rules
 from fellfare.menu.front.menus import menu_of
 from fellfare.menu.model.board import Board
+from fellfare.menu.model.bounding import relax_for_bound
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.plan import Plan, planned
 from fellfare.menu.model.pricing import priced
-from fellfare.menu.model.relaxing import Relaxed, StoppedError, relax
-from fellfare.menu.planning import Made, blocks_of, make
+from fellfare.menu.model.relaxing import Relaxed, StoppedError
+from fellfare.menu.planning import Made, make
 from fellfare.menu.pool import Question
 from fellfare.menu.solver import Effort
 from fellfare.menu.trying import Trying, Watch
@@ -182,7 +183,7 @@ def _begun(
     """The old menu with its gaps filled, and the prices that it was filled by."""
     effort = Effort(seconds=tries.seconds, threads=tries.threads, seed=tries.seed)
     try:
-        relaxed = relax(bonus, blocks_of(board), effort)
+        relaxed = relax_for_bound(bonus, effort)
     except StoppedError:
         return None, None
     plan = repaired(plan_of(bonus, plates), relaxed, tries)
@@ -206,13 +207,7 @@ def free_bound(question: Question, board: Board, tries: Trying, near: Relaxed | 
     effort = Effort(seconds=tries.seconds, threads=tries.threads, seed=tries.seed)
     fallback = float("-inf") if near is None else priced(board, near.prices, keep=1).bound
     try:
-        free = relax(
-            board,
-            blocks_of(board),
-            effort,
-            warm=None if near is None else near.prices,
-            whole_packs=False,
-        )
+        free = relax_for_bound(board, effort, warm=None if near is None else near.prices)
     except StoppedError:
         return fallback
     return float(np.maximum(free.bound, fallback))

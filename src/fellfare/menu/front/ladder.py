@@ -13,16 +13,16 @@ import numpy as np
 
 from fellfare.menu.front.clock import Clocked
 from fellfare.menu.model.board import Board
+from fellfare.menu.model.bounding import relax_for_bound
 from fellfare.menu.model.carried import prices_on
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.mending import Losses
 from fellfare.menu.model.part import part_of
 from fellfare.menu.model.plan import Plan, planned
 from fellfare.menu.model.pricing import Prices, priced
-from fellfare.menu.model.relaxing import StoppedError, relax
+from fellfare.menu.model.relaxing import StoppedError
 from fellfare.menu.model.searching import Search
 from fellfare.menu.model.waiting import Waiting
-from fellfare.menu.planning import blocks_of
 from fellfare.menu.pool import Question
 
 #: How near the prices of a rung are sought.
@@ -68,14 +68,8 @@ def rung_at(question: Question, rate_g: float, near: Rung, clock: Clocked) -> Ru
     """A plan and a bound for ``question`` (weighed at this rate), from a rung near by."""
     board = lay_board(question)
     try:
-        relaxed = relax(
-            board,
-            blocks_of(board),
-            clock.effort(0.0),
-            near=NEAR,
-            warm=prices_on(board, near.board, near.prices),
-            whole_packs=False,
-        )
+        warm = prices_on(board, near.board, near.prices)
+        relaxed = relax_for_bound(board, clock.effort(0.0), NEAR, warm)
     except StoppedError:
         return None
     clock.solver_seconds += relaxed.seconds

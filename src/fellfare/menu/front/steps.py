@@ -12,12 +12,13 @@ from fellfare.menu.front.floors import Floors, floors
 from fellfare.menu.front.menus import menu_of
 from fellfare.menu.front.told import FrontPoint
 from fellfare.menu.model.board import Board
+from fellfare.menu.model.bounding import relax_for_bound
 from fellfare.menu.model.carried import plan_on, prices_on
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.plan import Plan, planned
 from fellfare.menu.model.pricing import Prices
-from fellfare.menu.model.relaxing import StoppedError, relax
-from fellfare.menu.planning import Made, blocks_of, make
+from fellfare.menu.model.relaxing import StoppedError
+from fellfare.menu.planning import Made, make
 from fellfare.menu.pool import Different, Question
 from fellfare.menu.solver.outcome import gap_of
 
@@ -153,13 +154,7 @@ def _far_prices(
 ) -> tuple[Prices, Floors]:
     """Prices of the far end of the front: they bound it better there."""
     try:
-        relaxed = relax(
-            asking(board, row, many),
-            blocks_of(board),
-            clock.effort(0.0),
-            warm=prices,
-            whole_packs=False,
-        )
+        relaxed = relax_for_bound(asking(board, row, many), clock.effort(0.0), warm=prices)
     except StoppedError:
         return prices, floor
     clock.solver_seconds += relaxed.seconds

@@ -10,11 +10,12 @@ from fellfare.menu.answer import Menu, Progress
 from fellfare.menu.asking import checked
 from fellfare.menu.impossible import empty_cells
 from fellfare.menu.model.board import Board
+from fellfare.menu.model.bounding import relax_for_bound
 from fellfare.menu.model.carried import plan_on, prices_on
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.pricing import Prices
-from fellfare.menu.model.relaxing import StoppedError, relax
-from fellfare.menu.planning import Made, blocks_of, make
+from fellfare.menu.model.relaxing import StoppedError
+from fellfare.menu.planning import Made, make
 from fellfare.menu.pool import Question
 from fellfare.menu.resupply.alternatives import (
     legs_with,
@@ -151,7 +152,7 @@ class _Run:
         warm = None if self.last is None else prices_on(board, *self.last)
         effort = Effort(seconds=self.left(), threads=self.tries.threads, seed=self.tries.seed)
         try:
-            relaxed = relax(board, blocks_of(board), effort, warm=warm, whole_packs=False)
+            relaxed = relax_for_bound(board, effort, warm=warm)
         except StoppedError:
             return choice
         self.solver_seconds += relaxed.seconds
