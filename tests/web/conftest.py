@@ -16,7 +16,7 @@ import pytest
 import uvicorn
 from litestar import Litestar
 from litestar.testing import TestClient
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from fellfare.book import Book, open_book
 from fellfare.cli.serve import listen
@@ -147,8 +147,8 @@ def browser() -> Iterator[Browser]:
 class Watched:
     """A page of the browser, with everything that it complained of."""
 
-    def __init__(self, page: Page) -> None:
-        self.page = page
+    def __init__(self, page: Page, size: str) -> None:
+        self.page, self.size = page, size
         self.complaints: list[str] = []
         page.on("console", self._hear)
         page.on("pageerror", lambda error: self.complaints.append(str(error)))
@@ -162,13 +162,24 @@ class Watched:
 SIZES = {"desktop": (1280, 800), "phone": (360, 740)}
 
 
-@pytest.fixture(params=list(SIZES))
-def watched(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Watched]:
-    """A fresh page, once as on a desk and once as on a phone."""
-    width, height = SIZES[request.param]
-    context = browser.new_context(viewport={"width": width, "height": height})
-    context.set_default_timeout(5000)
-    made = Watched(context.new_page())
+@pytest.fixture(scope="session")
+def windows(browser: Browser) -> Iterator[dict[str, BrowserContext]]:
+    """A window as on a desk and one as on a phone."""
+    made = {}
+    for name, (width, height) in SIZES.items():
+        made[name] = browser.new_context(viewport={"width": width, "height": height})
+        made[name].set_default_timeout(10_000)
     yield made
-    context.close()
+    for context in made.values():
+        context.close()
+
+
+@pytest.fixture(params=list(SIZES))
+def watched(
+    windows: dict[str, BrowserContext], request: pytest.FixtureRequest
+) -> Iterator[Watched]:
+    """A fresh page, once as on a desk and once as on a phone."""
+    made = Watched(windows[request.param].new_page(), request.param)
+    yield made
+    made.page.close()
     assert made.complaints == []
