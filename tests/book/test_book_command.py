@@ -12,8 +12,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from fellfare.book import KINDS, open_book, usual_place
-from fellfare.cli import book as command_module
-from fellfare.cli.book import command
+from fellfare.cli.book import command, opening
 from fellfare.files.demo_documents import write_demo
 from fellfare.mistake import Mistake
 
@@ -143,7 +142,7 @@ def test_a_club_has_a_book_of_its_own(folder: Path, usual: Path) -> None:
 
 
 def test_the_kinds_are_those_of_the_book() -> None:
-    assert set(command_module.KINDS) == set(KINDS)
+    assert set(opening.KINDS) == set(KINDS)
 
 
 def test_control_letters_do_not_reach_the_terminal(folder: Path) -> None:
