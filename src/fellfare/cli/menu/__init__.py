@@ -36,8 +36,10 @@ from fellfare.trip.wishes import FixedDish
 
 #: What is always said under a menu.
 _STANDING = ("who-decides", "allergens-declared", "how-well-known", "water")
-#: Time in which it is looked for what must give [s].
+#: Time in which it is looked for what must give, at most and beside the search itself [s].
 WHY_SECONDS: Final = 20.0
+#: Part of the time for a menu with usual wishes for variety.
+WITH_USUAL: Final = 0.6
 #: More different dinners, or less money.
 By = Literal["variety", "cost"]
 
@@ -152,18 +154,22 @@ def _packs(file: TripFile, pantry: Pantry) -> tuple[Pack, ...]:
 
 def planned_menu(asked: Asked, tries: Trying, findings: Iterable[Finding] = ()) -> TripMenu:
     """The settled menu of a trip; usual wishes for variety give way before those written."""
+    began = time.monotonic()
+    # Where usual wishes may give way, time is kept for a search without them.
+    first = replace(tries, seconds=tries.seconds * (WITH_USUAL if asked.usual else 1.0))
     with watching() as watch:
-        done, whole = settle_trip(asked, tries, watch)
+        done, whole = settle_trip(asked, first, watch)
         said = tuple(findings)
         if not done.menu.plates and asked.usual and not watch.stopped:
-            again, rest = settle_trip(asked, tries, watch, usual=False)
-            if again.menu.plates:
-                done, whole = again, rest
+            left = max(tries.seconds - (time.monotonic() - began), 1.0)
+            done, whole = settle_trip(asked, replace(tries, seconds=left), watch, usual=False)
+            if done.menu.plates:
                 said = (*said, _gave_way(asked))
         why = None
         if not done.menu.plates and not watch.stopped:
             plain = asked.question(done.asked_kcal, usual=False)
-            why = why_impossible(plain, replace(tries, seconds=WHY_SECONDS), watch)
+            seconds = min(tries.seconds, WHY_SECONDS)
+            why = why_impossible(plain, replace(tries, seconds=seconds), watch)
     return trip_menu(asked, done, whole, why=why, findings=said)
 
 
