@@ -114,4 +114,6 @@ class Papers:
             title=self.title,
             first_day=self.one.plan.trip.start_date,
             notes=day_words(self.one.plan),
+            said=self.one.said,
+            texts=self.one.labels,
         )

@@ -91,20 +91,25 @@ def trail_card(
     title: str = "Trail card",
     first_day: date | None = None,
     notes: dict[int, tuple[str, ...]] | None = None,
+    said: Sequence[tuple[Finding, ...]] | None = None,
+    texts: Sequence[BagLabel] | None = None,
 ) -> TrailCard:
     """The pocket card of a plan.
 
-    ``notes`` gives words for single days, from whoever knows the walk.
+    ``notes`` gives words for single days, from whoever knows the walk; ``said`` what the food
+    rules say of each dish and ``texts`` the labels, where somebody has them already.
     """
     plan = in_order(dishes)
-    texts = {text.number: text for text in labels(plan, bags, first_day=first_day)}
+    told = labels(plan, bags, first_day=first_day) if texts is None else texts
+    label_of = {label.number: label for label in told}
+    found = [findings_for(dish) for dish in plan] if said is None else said
     of_dish = by_dish(plan, bags)
     everybody = {eater.name for dish in plan for eater in dish.eaters}
     days = []
     opened: set[str] = {""}
     for day in sorted({dish.day for dish in plan}):
         meals = tuple(
-            _meal(dish, who, mine, [texts[bag.number] for bag in mine], everybody)
+            _meal(dish, who, mine, [label_of[bag.number] for bag in mine], everybody, found[place])
             for place, dish in enumerate(plan)
             if dish.day == day
             for who in _plates(dish)
@@ -152,6 +157,7 @@ def _meal(
     mine: Sequence[PlannedBag],
     said: Sequence[BagLabel],
     everybody: set[str],
+    found: Sequence[Finding],
 ) -> CardMeal:
     """Water and add-ins are those of one pot, or of one eater where each has an own one."""
     names = tuple(eater.name for eater in who)
@@ -180,7 +186,7 @@ def _meal(
         energy_unknown=unknown,
         findings=tuple(
             one
-            for one in findings_for(dish)
+            for one in found
             # What may hold an allergen stands boxed above; what holds it is said twice.
             if one.severity == "error"
             or (one.severity == "caution" and not (not_for and one.rule == "allergen"))

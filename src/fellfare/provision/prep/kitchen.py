@@ -6,10 +6,11 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
+from fellfare.mistake import Finding
 from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.bags.short import key_said, short_advice
 from fellfare.provision.label import SAID
-from fellfare.provision.planned import Planned, findings_for
+from fellfare.provision.planned import Planned
 from fellfare.provision.prep.task import LEAD, Clock, Kind, Task
 from fellfare.recipe.document import Act
 
@@ -23,7 +24,12 @@ _CUT: Final = re.compile(
 _COOKS: Final = ("boil", "simmer", "fry", "bake", "heat", "steep", "soak")
 
 
-def kitchen_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Clock) -> list[Task]:
+def kitchen_tasks(
+    plan: Sequence[Planned],
+    bags: Sequence[PlannedBag],
+    clock: Clock,
+    said: Sequence[tuple[Finding, ...]],
+) -> list[Task]:
     """The home steps of every recipe, once for each place it is packed for."""
     tasks = []
     groups: dict[tuple[str, str], list[int]] = {}
@@ -34,7 +40,7 @@ def kitchen_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Cl
         mine = [bag for bag in bags if bag.dish_number in places]
         if not mine:
             continue  # bought on the way: nothing is done at home
-        found = findings_for(dish)
+        found = said[places[0]]
         for number, step in enumerate(dish.sheet.steps, 1):
             if step.where != "home":
                 continue
@@ -105,7 +111,12 @@ def cutting_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Cl
     return tasks
 
 
-def bag_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Clock) -> list[Task]:
+def bag_tasks(
+    plan: Sequence[Planned],
+    bags: Sequence[PlannedBag],
+    clock: Clock,
+    said: Sequence[tuple[Finding, ...]],
+) -> list[Task]:
     """Weigh and bag: one task for each dish and place, with the findings about its lines."""
     tasks = []
     groups: dict[tuple[str, int], list[PlannedBag]] = {}
@@ -130,7 +141,7 @@ def bag_tasks(plan: Sequence[Planned], bags: Sequence[PlannedBag], clock: Clock)
                 bags=tuple(bag.number for bag in mine),
                 findings=tuple(
                     finding
-                    for finding in findings_for(dish)
+                    for finding in said[place]
                     if finding.severity != "note"
                     and any(a.startswith("line") for a in finding.about)
                 ),

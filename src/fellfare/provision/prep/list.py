@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from fellfare.mistake import Finding
 from fellfare.provision.bags.plan import PlannedBag, known_stop
-from fellfare.provision.planned import Planned, in_order
+from fellfare.provision.planned import Planned, findings_for, in_order
 from fellfare.provision.prep.dryer import drying_tasks
 from fellfare.provision.prep.drying import Dryer
 from fellfare.provision.prep.kitchen import bag_tasks, cutting_tasks, kitchen_tasks
@@ -39,6 +39,7 @@ def prep_list(
     ready_by: Mapping[str, date] | None = None,
     dryer: Dryer | None = None,
     storage_c: float | None = None,
+    said: Sequence[tuple[Finding, ...]] | None = None,
 ) -> PrepList:
     """The work of the kitchen.
 
@@ -54,6 +55,9 @@ def prep_list(
         The person's own.
     storage_c
         How warm the bags lie until they are eaten.
+    said
+        What the food rules say of each dish, in the order in which they are eaten, where
+        somebody has asked already.
 
     Raises
     ------
@@ -70,9 +74,10 @@ def prep_list(
     clock = Clock(when=when, first_day=first_day, storage_c=storage_c)
     tasks: list[Task] = []
     tasks += drying_tasks(shopping, bags, clock, dryer or Dryer())
-    tasks += kitchen_tasks(plan, bags, clock)
+    found = [findings_for(dish) for dish in plan] if said is None else said
+    tasks += kitchen_tasks(plan, bags, clock, found)
     tasks += cutting_tasks(plan, bags, clock)
-    tasks += bag_tasks(plan, bags, clock)
+    tasks += bag_tasks(plan, bags, clock, found)
     tasks += _buying(shopping, tasks)
     order = ("buy", "cook", "dry", "condition", "dice", "toast", "mix", "weigh", "bag")
     tasks.sort(

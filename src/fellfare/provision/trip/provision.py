@@ -50,6 +50,8 @@ class Provision(Struct, frozen=True, kw_only=True, eq=False):
     pantry: Pantry
     dishes: tuple[Planned, ...]
     takes: tuple[Take, ...]
+    #: What the food rules say of each dish.
+    said: tuple[tuple[Finding, ...], ...]
     #: Food of the menu before anything was rounded; of the foods that were measured [g].
     menu_g: float
     #: As weighed, filled at home: without what is bought in shops on the way.
@@ -162,6 +164,7 @@ def provision_of(
         currency=own.currency or trip.rules.currency,
         first=own.first,
     )
+    said = tuple(findings_for(dish) for dish in dishes)
     done = prep_list(
         dishes,
         bags,
@@ -170,18 +173,19 @@ def provision_of(
         ready_by=_ready_by(boxed, packed_on, own),
         dryer=own.dryer,
         storage_c=storage_c,
+        said=said,
     )
     shared, heavy = assigned(plan, bags, own)
     room = room_of(plan, bags, shared, foods, own)
     fuel = fuel_of(plan, dishes)
     water = supplies(uses_of(dishes, (0.0 for _ in dishes)), gas=False)
-    said = _of_dishes(dishes)
     return Provision(
         plan=plan,
         own=own,
         pantry=pantry,
         dishes=dishes,
         takes=made.takes,
+        said=said,
         menu_g=sum(d.servings * d.sheet.mass.value / d.sheet.eaters for d in dishes),
         bags=bags,
         labels=labels(dishes, bags, first_day=start, packed_on=packed_on, storage_c=storage_c),
@@ -197,7 +201,7 @@ def provision_of(
         packed_on=packed_on,
         findings=_sorted(
             (
-                *said,
+                *_of_dishes(dishes, said),
                 *_by_weight(by_weight),
                 *without_flame(plan, dishes),
                 *carried_past(made.past),
@@ -270,12 +274,14 @@ def _ready_by(boxed: Iterable[Box], packed_on: date | None, own: Own) -> dict[st
     return when
 
 
-def _of_dishes(dishes: Iterable[Planned]) -> tuple[Finding, ...]:
+def _of_dishes(
+    dishes: Iterable[Planned], found: Iterable[tuple[Finding, ...]]
+) -> tuple[Finding, ...]:
     """What the food rules say of every dish, each thing once, with the dishes it is said of."""
     said: dict[tuple[str, str, str], list[str]] = {}
     sources: dict[tuple[str, str, str], Finding] = {}
-    for dish in dishes:
-        for finding in findings_for(dish):
+    for dish, mine in zip(dishes, found, strict=True):
+        for finding in mine:
             key = (finding.severity, finding.rule, finding.text)
             sources.setdefault(key, finding)
             said.setdefault(key, []).append(dish.dish)

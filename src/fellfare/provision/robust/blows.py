@@ -1,0 +1,210 @@
+"""What can go wrong, and what is left to eat then.
+
+Each blow leaves so much food for so many days.  The food left is spread evenly over those
+days, and the worst-off walker's share of the need is told.  From 80 % on the plan stands, from
+55 % on it is thin (days of hunger, slower walking), below that it does not stand: judgements,
+no source; short gaps are borne, long ones cost strength (Murphy 2018 gives totals, see walk).
+"""
+
+from __future__ import annotations
+
+from typing import Final, Literal
+
+from msgspec import Struct
+
+from fellfare.provision.robust.eaten import Packs, bag_kcal, packs_of
+from fellfare.provision.trip.provision import Provision
+from fellfare.trip.fuelling import FuelLeg
+
+Kind = Literal["bag", "day-bag", "extra-day", "storm-day", "storm-fuel", "dry-source", "box"]
+Verdict = Literal["stands", "thin", "does not stand", "unknown"]
+
+STANDS_FROM: Final = 0.80
+THIN_FROM: Final = 0.55
+#: Over so many last days an extra day's food is spread: one knows of it late.
+LATE_DAYS: Final = 3
+
+
+class Blow(Struct, frozen=True, kw_only=True):
+    """One thing that goes wrong."""
+
+    kind: Kind
+    #: In words: 'the bag with Lentil soup of day 3 is lost'.
+    what: str
+    #: Days over which what is left must last; the first and the last.
+    first_day: int
+    last_day: int
+    #: Worst-off walker, and what is left of that one's need over those days, 0 to 1 and above.
+    walker: str
+    share: float | None
+    #: Energy that the worst-off walker lacks over those days [kcal]; 0 when nothing.
+    lacking_kcal: float
+    verdict: Verdict
+    #: What is left, in words, where it is not food.
+    told: str = ""
+
+
+def verdict_of(share: float | None) -> Verdict:
+    """In a word."""
+    if share is None:
+        return "unknown"
+    return "stands" if share >= STANDS_FROM else "thin" if share >= THIN_FROM else "does not stand"
+
+
+def blows_of(one: Provision) -> tuple[Blow, ...]:
+    """Every blow that this plan is tried with, the worst of each kind of bag alone."""
+    packs = packs_of(one)
+    found = [
+        *_lost_bags(one, packs),
+        *_longer(packs),
+        *_storms(packs),
+        *(_fuel(leg, one) for leg in one.fuel),
+        *_dry(one),
+        *_boxes(packs),
+    ]
+    return tuple(blow for blow in found if blow is not None)
+
+
+def _worst(
+    packs: Packs,
+    kind: Kind,
+    what: str,
+    first: int,
+    last: int,
+    lost: dict[str, float],
+    more_need: dict[str, float] | None = None,
+) -> Blow:
+    """The worst-off walker over days first..last when so much is lost and so much more needed."""
+    worst: tuple[float, str, float] | None = None
+    for name in packs.walkers:
+        days = range(first, last + 1)
+        need = sum(packs.need_kcal[name, day] for day in days) + (more_need or {}).get(name, 0.0)
+        food = sum(packs.food_kcal.get((name, day), 0.0) for day in days)
+        left = max(food - lost.get(name, 0.0), 0.0) + packs.spare_kcal[name]
+        if need <= 0:
+            continue
+        share = left / need
+        if worst is None or share < worst[0]:
+            worst = (share, name, max(need - left, 0.0))
+    share, name, lacking = worst if worst is not None else (1.0, "", 0.0)
+    return Blow(
+        kind=kind,
+        what=what,
+        first_day=first,
+        last_day=last,
+        walker=name,
+        share=share,
+        lacking_kcal=lacking,
+        verdict=verdict_of(share),
+    )
+
+
+def _lost_bags(one: Provision, packs: Packs) -> list[Blow]:
+    single: list[Blow] = []
+    days: dict[tuple[str, int], float] = {}
+    for bag in one.bags:
+        lost = bag_kcal(bag)
+        _, last = packs.leg_of(bag.day)
+        what = f"the bag '{bag.name}' of {bag.dish}, day {bag.day}, is lost"
+        single.append(_worst(packs, "bag", what, bag.day, last, lost))
+        for name, kcal in lost.items():
+            days[name, bag.day] = days.get((name, bag.day), 0.0) + kcal
+    whole = [
+        _worst(
+            packs, "day-bag", f"all of {name}'s food of day {day} is lost", day,
+            packs.leg_of(day)[1], {name: kcal},
+        )
+        for (name, day), kcal in days.items()
+    ]  # fmt: skip
+    return [
+        min(blows, key=lambda blow: (blow.share or 0.0, blow.first_day))
+        for blows in (single, whole)
+        if blows
+    ]
+
+
+def _longer(packs: Packs) -> list[Blow]:
+    made = []
+    for first, last, _ in packs.legs:
+        begin = max(first, last - LATE_DAYS + 1)
+        more = {name: packs.need_kcal[name, last] for name in packs.walkers}
+        what = f"the carry of days {first} to {last} takes a day more"
+        made.append(_worst(packs, "extra-day", what, begin, last, {}, more))
+    return made
+
+
+def _storms(packs: Packs) -> list[Blow]:
+    """A day in the tent in the middle of each carry."""
+    made = []
+    for first, last, _ in packs.legs:
+        middle = (first + last) // 2
+        more = {name: packs.rest_kcal[name, middle] for name in packs.walkers}
+        what = f"a storm holds the party on day {middle} for a day"
+        made.append(_worst(packs, "storm-day", what, middle, last, {}, more))
+    return made
+
+
+def _fuel(leg: FuelLeg, one: Provision) -> Blow | None:
+    if leg.boils == 0:
+        return None
+    ends = [stop.from_day for stop in one.fuel if stop.kitchen == leg.kitchen]
+    later = [day for day in ends if day > leg.from_day]
+    last = min(later) if later else len(one.plan.days)
+    days = max(1, last - leg.from_day + 1)
+    more = leg.fuel_g / days
+    share = leg.filled_g / (leg.fuel_g + more) if leg.fuel_g else None
+    verdict: Verdict = "stands" if share is not None and share >= 1.0 else "does not stand"
+    told = (
+        f"{leg.filled_g:.0f} g are carried, {leg.fuel_g + more:.0f} g would be burnt "
+        f"({more:.0f} g of them on the day in the tent)"
+    )
+    who = ", ".join(one.plan.trip.kitchens[leg.kitchen].walkers)
+    return Blow(
+        kind="storm-fuel",
+        what=f"fuel of {who} from {leg.from_name}, with a day in the tent",
+        first_day=leg.from_day,
+        last_day=last,
+        walker=who,
+        share=share,
+        lacking_kcal=0.0,
+        verdict=verdict,
+        told=told,
+    )
+
+
+def _dry(one: Provision) -> list[Blow]:
+    """The counted source that would be missed most."""
+    cases = [case for case in one.plan.dry if case.counted]
+    if not cases:
+        return []
+    worst = max(cases, key=lambda case: case.if_dry_ml)
+    holds = one.plan.trip.way.bottles_ml
+    share = holds / worst.if_dry_ml if worst.if_dry_ml else None
+    return [
+        Blow(
+            kind="dry-source",
+            what=f"{worst.name} is dry",
+            first_day=worst.day,
+            last_day=worst.day,
+            walker="",
+            share=share,
+            lacking_kcal=0.0,
+            verdict="stands" if share is None or share >= 1.0 else "does not stand",
+            told=f"day {worst.day} from {worst.from_name}: {worst.if_dry_ml / 1000:.1f} L on each "
+            f"back instead of {worst.if_runs_ml / 1000:.1f} L; the bottles hold "
+            f"{holds / 1000:.1f} L",
+        )
+    ]
+
+
+def _boxes(packs: Packs) -> list[Blow]:
+    made = []
+    for first, last, take in packs.legs:
+        if not take.box:
+            continue
+        lost = {
+            name: sum(packs.food_kcal.get((name, day), 0.0) for day in range(first, last + 1))
+            for name in packs.walkers
+        }
+        made.append(_worst(packs, "box", f"the box at {take.name} is lost", first, last, lost))
+    return made
