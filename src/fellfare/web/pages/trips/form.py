@@ -239,7 +239,14 @@ def _set(table: Any, values: Mapping[str, Any]) -> None:
 
 
 def _values(form: TripForm, part: Part, row: int | None, faults: Faults) -> dict[str, Any]:
-    return {one.key: _value(form, one, name_of(part, row, one.key), faults) for one in part.fields}
+    values = {}
+    for one in part.fields:
+        name = name_of(part, row, one.key)
+        values[one.key] = _value(form, one, name, faults)
+        if one.must and values[one.key] is None and name not in faults:
+            what = f"{one.label.partition(' [')[0]} is missing"
+            _fault(faults, name, Mistake("field-empty", what, "fill it in"))
+    return values
 
 
 def _value(form: TripForm, one: Field, name: str, faults: Faults) -> Any:
@@ -263,8 +270,8 @@ def _value(form: TripForm, one: Field, name: str, faults: Faults) -> Any:
         case "words":
             return [word.strip() for word in re.split(r"[,;\n]", text) if word.strip()] or None
         case "numbers":
-            told = [_number(each.strip(), one, name, faults) for each in re.split(r"[;\s]+|,\s+", text)
-                    if each.strip()]  # fmt: skip
+            each = [part for part in re.split(r"[;\s]+|,\s+", text) if part]
+            told = [_number(part, one, name, faults) for part in each]
             return None if None in told else told or None
         case _:
             return text
