@@ -112,6 +112,30 @@ def test_the_menu_is_saved_and_not_written_over(trip: Path, tmp_path: Path) -> N
     assert run(trip, "--out", str(out), "--replace").exit_code == 0
 
 
+def test_a_saved_menu_stays_as_it_is_where_nothing_has_changed(trip: Path, tmp_path: Path) -> None:
+    out = tmp_path / "menu.toml"
+    first = data(trip, "--out", str(out))
+    again = data(trip, "--near", str(out))
+    assert again["changes"] == []
+    assert again["mass_g"] == pytest.approx(first["mass_g"], abs=0.5)
+    assert again["settled"]
+
+
+def test_only_what_must_change_does(trip: Path, tmp_path: Path) -> None:
+    out = tmp_path / "menu.toml"
+    data(trip, "--out", str(out))
+    saved = read_menu(out)
+    dinner = next(p.dish for p in saved.plates if p.time == "dinner")
+    told = data(trip, "--near", str(out), "--without", dinner)
+    assert [one["before"] for one in told["changes"]] == [dinner]
+    kept = {(p.day, p.time, p.dish) for p in saved.plates if p.time != "dinner"}
+    now = {(d["day"], m["time"], m["dish"]) for d in told["days"] for m in d["meals"]}
+    assert kept <= now
+    text = run(trip, "--near", str(out), "--without", dinner).stdout
+    assert "Beside the saved menu" in text
+    assert f"{dinner} →" in text
+
+
 def test_what_can_be_made_where(tmp_path: Path) -> None:
     path = written(tmp_path, more='[[day]]\nday = 2\nfire = "no-flame"')
     told = run(path, "--dishes")

@@ -44,6 +44,8 @@ def menu_data(menu: TripMenu) -> dict[str, Any]:
             walker: [{"day": day, "from_m": at_m, "load_kg": kg} for day, at_m, kg in line]
             for walker, line in menu.load_line.items()
         },
+        "changes": [to_builtins(one) for one in menu.changes],
+        "change_sentences": list(menu.change_sentences),
         "left_out": [to_builtins(one) for one in menu.left_out],
         "solver": menu.solver,
         "seconds": menu.seconds,

@@ -12,6 +12,7 @@ from fellfare.menu.asked.dishes import LeftOut
 from fellfare.menu.asked.places import wetting_of
 from fellfare.menu.asked.question import Asked
 from fellfare.menu.carried import Carried, CarriedPlate, morning_g
+from fellfare.menu.changing import Change
 from fellfare.menu.impossible.why import Impossible
 from fellfare.menu.minded import menu_findings
 from fellfare.menu.settling import Round, Settled
@@ -121,6 +122,9 @@ class TripMenu(Struct, frozen=True, kw_only=True):
     gives: tuple[Give, ...] = ()
     other_ways: tuple[tuple[Give, ...], ...] = ()
     clashes: tuple[tuple[str, ...], ...] = ()
+    #: Against a saved menu that it stays near to; and the same in sentences.
+    changes: tuple[Change, ...] = ()
+    change_sentences: tuple[str, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     findings: tuple[Finding, ...] = ()
     solver: str = ""

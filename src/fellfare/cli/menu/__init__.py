@@ -15,6 +15,7 @@ from fellfare.cli.menu.watching import watching
 from fellfare.cli.told import tell
 from fellfare.files.menu_json import dishes_data, front_data, menu_data
 from fellfare.files.menu_toml import menu_text as menu_document
+from fellfare.files.menu_toml import read_menu
 from fellfare.files.provision_toml import NAME, read_own
 from fellfare.files.recipe_folder import read_recipes_of
 from fellfare.files.trip_toml import TripFile, read_ground, read_trip
@@ -25,6 +26,7 @@ from fellfare.menu.front import front
 from fellfare.menu.impossible.why import why_impossible
 from fellfare.menu.pool import Pack
 from fellfare.menu.settling import settle_trip
+from fellfare.menu.staying import stay_near
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying
 from fellfare.menu.written import written
@@ -73,6 +75,12 @@ By = Literal["variety", "cost"]
     "--without", multiple=True, metavar="DISH", help="Not this dish, by its file name (repeat)."
 )
 @click.option(
+    "--near",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE",
+    help="Stay near this saved menu: only what must change does.",
+)
+@click.option(
     "--front",
     "by",
     type=click.Choice(["variety", "cost"]),
@@ -90,6 +98,7 @@ def command(
     seconds: float,
     fixes: tuple[tuple[int, str, str], ...],
     without: tuple[str, ...],
+    near: Path | None,
     by: By | None,
     dishes: bool,
     out: Path | None,
@@ -125,7 +134,11 @@ def command(
     elif by is not None:
         _show_front(asked, by, tries, labels, as_json)
     else:
-        menu = planned_menu(asked, tries, labels)
+        menu = (
+            planned_menu(asked, tries, labels)
+            if near is None
+            else _near_menu(asked, near, tries, labels)
+        )
         if out is not None and menu.plates:
             write_text(out, menu_document(written(menu)), replace=over)
         _show(menu, plan, out, as_json)
@@ -171,6 +184,19 @@ def planned_menu(asked: Asked, tries: Trying, findings: Iterable[Finding] = ()) 
             seconds = min(tries.seconds, WHY_SECONDS)
             why = why_impossible(plain, replace(tries, seconds=seconds), watch)
     return trip_menu(asked, done, whole, why=why, findings=said)
+
+
+def _near_menu(asked: Asked, path: Path, tries: Trying, findings: tuple[Finding, ...]) -> TripMenu:
+    """The menu that stays near to a saved one."""
+    old = read_menu(path)
+    with watching() as watch:
+        made = stay_near(asked, old.plates, old.steps_per_serving, tries, watch)
+        why = None
+        if not made.done.menu.plates and not watch.stopped:
+            seconds = min(tries.seconds, WHY_SECONDS)
+            why = why_impossible(made.done.question, replace(tries, seconds=seconds), watch)
+    menu = trip_menu(asked, made.done, made.whole, why=why, findings=findings)
+    return replace(menu, changes=made.changes, change_sentences=made.sentences)
 
 
 def _gave_way(asked: Asked) -> Finding:

@@ -29,7 +29,7 @@ def menu_text(menu: TripMenu, times: Sequence[str]) -> str:
     lines = [*_head(menu)]
     if not menu.days:
         return "\n".join([*lines, *_none(menu)])
-    lines += _shared(menu)
+    lines += _changes(menu) + _shared(menu)
     for walker in menu.walkers:
         lines += _own(menu, walker, times)
     lines += _legend(menu) + _by_day(menu) + _curve(menu) + _proof(menu)
@@ -69,6 +69,21 @@ def _none(menu: TripMenu) -> list[str]:
             lines += heading("What would have to give" if way == 0 else "Or")
         for give in gives:
             lines += paragraph(f"{give.wish}: {give.gives}", "      ", "  · ")
+    return lines
+
+
+def _changes(menu: TripMenu) -> list[str]:
+    """What is otherwise than in the menu that it stays near to."""
+    if not menu.change_sentences:
+        return []
+    lines = heading("Beside the saved menu")
+    for sentence in menu.change_sentences:
+        lines += paragraph(f"{sentence[:1].upper()}{sentence[1:]}.", "    ", "  ")
+    for one in menu.changes:
+        who = f", {one.walker}" if one.walker else ""
+        told = f"day {one.day}, {one.time}{who}: {one.before or 'nothing'} → "
+        told += f"{one.after or 'nothing'}" + (f" ({one.why})" if one.why else "")
+        lines += paragraph(told, "      ", "  · ")
     return lines
 
 
