@@ -12,7 +12,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 PAGES = (
-    "/", "/cautions", "/foods?q=oats", "/foods?group=grain", "/foods/rolled-oats", "/foods/new",
+    "/", "/book", "/cautions", "/foods?q=oats", "/foods?group=grain", "/foods/rolled-oats",
+    "/foods/new",
     "/foods/own", "/recipes", "/recipes/new", "/recipes/paste",
     "/recipes/bulgur-pepper-walnut-sumac", "/recipes/bulgur-pepper-walnut-sumac/edit",
     "/recipes/bulgur-pepper-walnut-sumac/publish",

@@ -20,7 +20,8 @@ from fellfare.book import Book
 Client = TestClient[Litestar]
 
 PAGES = (
-    "/", "/cautions", "/foods", "/foods?q=oats", "/foods?group=grain", "/foods/rolled-oats",
+    "/", "/book", "/cautions", "/foods", "/foods?q=oats", "/foods?group=grain",
+    "/foods/rolled-oats",
     "/foods/new", "/foods/own", "/foods/own/moor-oat-bar/edit", "/recipes", "/recipes/new",
     "/recipes?meal=dinner", "/recipes/paste", "/recipes/bulgur-pepper-walnut-sumac",
     "/recipes/bulgur-pepper-walnut-sumac?eaters=4", "/recipes/bulgur-pepper-walnut-sumac/edit",

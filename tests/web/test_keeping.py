@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import io
+import re
+import zipfile
 from html import unescape
+from pathlib import Path
 from typing import Any
 
 import pytest
 from litestar import Litestar
 from litestar.testing import TestClient
 
-from fellfare.book import Book
+from fellfare.book import Book, open_book
+from fellfare.web import Settings, make_app
 
 Client = TestClient[Litestar]
 
@@ -121,3 +126,66 @@ def test_odd_forms_are_refused_kindly(client: Client, post: Any) -> None:
     assert post(f"{AT}/delete", based_on="x").status_code == 422
     assert client.get(f"{AT}/at/99").status_code == 404
     assert client.get("/book/spell/oats/history").status_code == 404
+
+
+# ---------------------------------------------------------------- the book as a whole
+
+
+def zipped(files: dict[str, bytes | str]) -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as made:
+        for name, data in files.items():
+            made.writestr(name, data)
+    return out.getvalue()
+
+
+def brought(client: Client, post: Any, data: bytes) -> Any:
+    return client.post(
+        "/book/all.zip", data={"_csrf_token": post.token}, files={"file": ("book.zip", data)}
+    )
+
+
+def test_the_whole_book_goes_out_and_comes_in_again_without_a_loss(
+    client: Client, book: Book, post: Any, tmp_path: Path
+) -> None:
+    book.save("recipe", "oats", OATS.replace("80 g", "90 g"), 1)
+    out = client.get("/book/all.zip").content
+    with open_book(tmp_path / "other.fellfare") as other:
+        with TestClient(make_app(other, Settings(hosts=("testserver.local",)))) as elsewhere:
+            token = re.search(r'name="_csrf_token" value="([^"]+)"', elsewhere.get("/").text)
+            assert token is not None
+            answer = elsewhere.post(
+                "/book/all.zip", data={"_csrf_token": token[1]}, files={"file": ("b.zip", out)}
+            )
+        assert "1 new" in answer.text
+        assert other.history("recipe", "oats") == book.history("recipe", "oats")
+
+
+def test_the_last_change_of_all_is_taken_back(client: Client, book: Book, post: Any) -> None:
+    book.save("recipe", "oats", OATS.replace("80 g", "90 g"), 1)
+    assert "oats" in client.get("/book").text
+    answer = post("/book/undo")
+    assert "taken back" in client.get(answer.headers["location"]).text
+    assert book.get("recipe", "oats").text == OATS
+
+
+@pytest.mark.parametrize(
+    ("data", "code"),
+    [
+        (b"no zip", "no zip"),
+        (zipped({"../../evil.toml": OATS}), "leads out"),
+        (zipped({"/etc/evil.toml": OATS}), "leads out"),
+        (zipped({"recipes\\evil.toml": OATS}), "leads out"),
+        (zipped({"recipes/odd.toml": "title ="}), "TOML"),
+        (zipped({"recipes/bomb.toml": b"0" * 201_000_000}), "would come out"),
+    ],
+    ids=["no zip", "up", "root", "backslash", "no recipe", "bomb"],
+)
+def test_a_zip_that_is_none_or_leads_astray_is_refused_whole(
+    client: Client, book: Book, post: Any, data: bytes, code: str
+) -> None:
+    stamp = book.stamp()
+    answer = brought(client, post, data)
+    assert answer.status_code == 422
+    assert code in unescape(answer.text)
+    assert book.stamp() == stamp

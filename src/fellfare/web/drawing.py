@@ -67,8 +67,9 @@ def without_commands(text: str) -> str:
 
 
 def moment(when: datetime) -> str:
-    """'25 Nov 2026, 14:05' as the server's clock has it."""
-    return f"{when.day} {when:%b %Y, %H:%M}"
+    """'25 Nov 2026, 14:05' in the time of the machine that serves."""
+    here = when.astimezone()
+    return f"{here.day} {here:%b %Y, %H:%M}"
 
 
 def page(
