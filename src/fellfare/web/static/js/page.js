@@ -51,3 +51,17 @@ document.addEventListener("htmx:afterSettle", () => {
     else field.removeAttribute("aria-invalid");
   }
 });
+
+// What is folded away on the screen is said on paper, in older browsers too.
+window.addEventListener("beforeprint", () => {
+  for (const one of document.querySelectorAll("details:not([open])")) {
+    one.open = true;
+    one.dataset.printed = "";
+  }
+});
+window.addEventListener("afterprint", () => {
+  for (const one of document.querySelectorAll("details[data-printed]")) {
+    one.open = false;
+    delete one.dataset.printed;
+  }
+});
