@@ -25,6 +25,8 @@ from fellfare.menu.model.searching import Search
 from fellfare.menu.model.waiting import Waiting
 from fellfare.menu.pool import Question
 
+#: A rung may take so much of what the first menu took; days that lose less wait then.
+RUNG = 0.8
 #: How near the prices of a rung are sought.
 NEAR = 2e-3
 #: A day that loses less than this part of what is weighed stays as it is.
@@ -66,6 +68,7 @@ class Line(msgspec.Struct, frozen=True, kw_only=True):
 
 def rung_at(question: Question, rate_g: float, near: Rung, clock: Clocked) -> Rung | None:
     """A plan and a bound for ``question`` (weighed at this rate), from a rung near by."""
+    begun = clock.spent()
     board = lay_board(question)
     try:
         warm = prices_on(board, near.board, near.prices)
@@ -74,7 +77,12 @@ def rung_at(question: Question, rate_g: float, near: Rung, clock: Clocked) -> Ru
         return None
     clock.solver_seconds += relaxed.seconds
     tries = clock.tries
-    search = Search(board, relaxed, tries.threads, tries.seed, clock.quiet, clock.left)
+    until = begun + RUNG * clock.first_seconds
+
+    def halt(stage: str, best: float | None) -> bool:
+        return clock.spent() > until or clock.quiet(stage, best)
+
+    search = Search(board, relaxed, tries.threads, tries.seed, halt, clock.left)
     plan = _chosen_anew(search, planned(board, near.plan.picks))
     clock.solver_seconds += search.seconds
     clock.solves += search.solves

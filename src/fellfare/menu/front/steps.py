@@ -25,6 +25,8 @@ from fellfare.menu.solver.outcome import gap_of
 WISH = "so many different dishes"
 #: The whole front may take so many times what its first menu took.
 WHOLE = 2.7
+#: How near the prices of the far end are sought.
+NEAR = 5e-4
 #: Less time than this is not worth a further search [s].
 LEAST_SECONDS = 0.02
 
@@ -154,7 +156,7 @@ def _far_prices(
 ) -> tuple[Prices, Floors]:
     """Prices of the far end of the front: they bound it better there."""
     try:
-        relaxed = relax_for_bound(asking(board, row, many), clock.effort(0.0), warm=prices)
+        relaxed = relax_for_bound(asking(board, row, many), clock.effort(0.0), NEAR, prices)
     except StoppedError:
         return prices, floor
     clock.solver_seconds += relaxed.seconds

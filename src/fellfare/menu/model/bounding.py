@@ -11,7 +11,7 @@ from fellfare.menu.model.spanning import relax_by_spans, span_of_days
 from fellfare.menu.solver import Effort
 
 #: Above so many cells a walk of several spans is taken span by span.
-MOST_CELLS: Final = 400
+MOST_CELLS: Final = 200
 
 
 def relax_for_bound(
