@@ -349,3 +349,12 @@ def test_a_common_pot_says_how_it_is_divided(provision: Provision) -> None:
     assert all(label.steps for label in provision.labels if label.divide)
     assert not any(label.divide for label in provision.labels if len(label.eaters) == 1)
     assert all("divide: " in label.payload for label in provision.labels if label.divide)
+
+
+def test_a_cool_walk_does_not_stretch_what_waits_in_a_warm_kitchen(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry, provision: Provision
+) -> None:
+    # 15 °C by day, but until the walk the bags lie at home: 21 °C is reckoned with.
+    own = Own(storage_c=21.0)
+    told = provision_of(trip_plan, whole.plates, whole.recipes, pantry, own)
+    assert [label.keeps for label in provision.labels] == [label.keeps for label in told.labels]

@@ -44,11 +44,13 @@ class Blow(Struct, frozen=True, kw_only=True):
     told: str = ""
 
 
-def verdict_of(share: float | None) -> Verdict:
-    """In a word."""
+def verdict_of(share: float | None, days: int) -> Verdict:
+    """In a word; a single day is never worse than thin: one can walk out hungry."""
     if share is None:
         return "unknown"
-    return "stands" if share >= STANDS_FROM else "thin" if share >= THIN_FROM else "does not stand"
+    if share >= STANDS_FROM:
+        return "stands"
+    return "thin" if share >= THIN_FROM or days <= 1 else "does not stand"
 
 
 def blows_of(one: Provision) -> tuple[Blow, ...]:
@@ -95,7 +97,7 @@ def _worst(
         walker=name,
         share=share,
         lacking_kcal=lacking,
-        verdict=verdict_of(share),
+        verdict=verdict_of(share, last - first + 1),
     )
 
 

@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from fellfare.pantry.allergens import combine
 from fellfare.pantry.food import Food
-from fellfare.provision.robust.blows import Blow, verdict_of
+from fellfare.provision.robust.blows import STANDS_FROM, Blow
 from fellfare.provision.trip.provision import Provision
 
 EXTRA_G: Final = 150.0
@@ -22,6 +22,7 @@ EXTRA_G: Final = 150.0
 _MOST_FOODS: Final = 5
 #: Not eaten by the handful, however dense: fat and sugar alone, flavourings.
 _NO_SNACK: Final = frozenset({"oil", "spice", "herb", "baking", "sauce", "soup", "drink"})
+_NO_SNACK_FORM: Final = frozenset({"oil", "powder", "liquid", "crystal"})
 
 
 class Help(Struct, frozen=True, kw_only=True):
@@ -51,7 +52,7 @@ def helps_of(one: Provision, blows: Iterable[Blow]) -> tuple[Help, ...]:
                 continue
             share = blow.share + kcal / need
             gain += min(share, 1.0) - min(blow.share, 1.0)
-            if verdict_of(share) == "stands" and blow.verdict != "stands":
+            if share >= STANDS_FROM and blow.verdict != "stands":
                 mended.append(blow.what)
         made.append(
             Help(what=food.name, energy_kcal=kcal, mended=tuple(mended), gain=max(gain, 0.0))
@@ -90,7 +91,13 @@ def _foods(one: Provision) -> list[Food]:
                 for declared in group
             )
             dense = food.per_100g.energy_kcal
-            if "dry" in food.ways and food.group not in _NO_SNACK and dense and not met:
+            if (
+                "dry" in food.ways
+                and food.group not in _NO_SNACK
+                and food.form not in _NO_SNACK_FORM
+                and dense
+                and not met
+            ):
                 found[food.id] = food
     ranked = sorted(found.values(), key=lambda food: -(food.per_100g.energy_kcal or 0.0))
     return ranked[:_MOST_FOODS]

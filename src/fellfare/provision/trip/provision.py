@@ -16,7 +16,7 @@ from fellfare.pantry.pantry import Pantry
 from fellfare.provision.bags.plan import PlannedBag, bags_of
 from fellfare.provision.bags.tree import Parcel, tree_of
 from fellfare.provision.bags.whole import on_the_scale
-from fellfare.provision.boxes.box import Box, BoxPlan, boxes
+from fellfare.provision.boxes.box import HOME_C, Box, BoxPlan, boxes
 from fellfare.provision.boxes.posting import Post
 from fellfare.provision.carrying import Assignment
 from fellfare.provision.label import BagLabel, labels
@@ -235,10 +235,10 @@ def _by_weight(rations: Sequence[WrittenRation]) -> tuple[Finding, ...]:
 
 
 def _warmest(plan: TripPlan) -> float | None:
-    """Warmest day of the walk [°C]; None when one of them is not known."""
+    """Warmest that bags lie, at home or on the walk [°C]; None when a day is not known."""
     told = [day.stage.day_c for day in plan.days]
     known = [day_c for day_c in told if day_c is not None]
-    return max(known) if known and len(known) == len(told) else None
+    return max(HOME_C, *known) if known and len(known) == len(told) else None
 
 
 def _box_plan(plan: TripPlan, stop: TripStop, own: OwnBox) -> BoxPlan:
