@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 from tests.menu.meals import plain_walk
 
-from fellfare.menu.answer import Menu
+from fellfare.menu.answer import Menu, Plate, Portion
 from fellfare.menu.changing import (
     Changed,
     change_menu,
@@ -20,13 +20,14 @@ from fellfare.menu.changing import (
     with_swap,
     without_lock,
 )
+from fellfare.menu.changing.differing import changes_of
 from fellfare.menu.checking import broken_rules
 from fellfare.menu.planning import plan_menu
 from fellfare.menu.pool import Avoid, Ban, Lock, Question
 from fellfare.menu.trying import Trying
 from fellfare.mistake import Mistake
 
-TRIES = Trying(gap=0.005, seconds=20.0)
+TRIES = Trying(gap=0.01, seconds=20.0)
 
 
 @cache
@@ -270,3 +271,42 @@ def test_nonsense_is_refused() -> None:
         with pytest.raises(Mistake) as caught:
             change()
         assert caught.value.code == code
+
+
+def plate(day: int, time: str, dish: str, *walkers: str, shared: bool = False) -> Plate:
+    portions = tuple(Portion(walker=w, steps=20, mass_g=100.0, energy_kcal=400.0) for w in walkers)
+    return Plate(day=day, time=time, dish=dish, shared=shared, times=1, portions=portions)
+
+
+def test_a_common_pot_that_is_split_is_compared_eater_by_eater() -> None:
+    question, _ = walk()
+    old = (plate(1, "dinner", "dinner-4", "w1", "w2", shared=True),)
+    new = (plate(1, "dinner", "dinner-4", "w1"), plate(1, "dinner", "dinner-10", "w2"))
+    (change,) = changes_of(old, new, question)
+    assert (change.walker, change.before, change.after) == ("w2", "dinner-4", "dinner-10")
+
+
+def test_a_dish_for_all_counts_as_one_change() -> None:
+    question, _ = walk()
+    old = (plate(1, "dinner", "dinner-4", "w1", "w2", shared=True),)
+    new = (plate(1, "dinner", "dinner-10", "w1", "w2", shared=True),)
+    (change,) = changes_of(old, new, question)
+    assert change.walker is None
+
+
+def test_an_eating_time_that_is_gone_is_told() -> None:
+    question, _ = walk()
+    old = (plate(9, "supper", "dinner-4", "w1"),)
+    (change,) = changes_of(old, (), question)
+    assert (change.before, change.after) == ("dinner-4", None)
+    assert change.why == "there is no such eating time any more"
+
+
+def test_what_came_and_what_went_stand_in_pairs() -> None:
+    question, _ = walk()
+    old = (plate(1, "snacks", "snack-1", "w1"), plate(1, "snacks", "snack-3", "w1"))
+    new = (plate(1, "snacks", "snack-3", "w1"), plate(1, "snacks", "snack-7", "w1"),
+           plate(1, "snacks", "snack-9", "w1"))  # fmt: skip
+    first, second = changes_of(old, new, question)
+    assert (first.before, first.after) == ("snack-1", "snack-7")
+    assert (second.before, second.after) == (None, "snack-9")

@@ -25,7 +25,7 @@ from fellfare.menu.solver import Effort
 from fellfare.menu.trying import Trying
 from fellfare.mistake import Mistake
 
-TRIES = Trying(gap=0.005, seconds=20.0)
+TRIES = Trying(gap=0.01, seconds=20.0)
 
 
 @cache

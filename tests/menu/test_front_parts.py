@@ -24,7 +24,7 @@ from fellfare.menu.pool import Different, Question
 from fellfare.menu.telling import plates_of
 from fellfare.menu.trying import Trying
 
-TRIES = Trying(gap=0.005, seconds=20.0)
+TRIES = Trying(gap=0.01, seconds=20.0)
 
 
 @cache
