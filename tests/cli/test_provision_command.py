@@ -247,8 +247,11 @@ def test_without_any_menu_the_fixed_dishes_stand_in_with_a_caution(
     assert any(f["rule"] == "only-fixed-dishes" for f in data["findings"])
     ask.put("trip.toml", TRIP.partition("[[fixed]]")[0])
     status, out, err = ask()
-    assert (status, out) == (2, "")
+    assert (status, out) == (1, "")
     assert "no-menu" in err
+    status, out, _ = ask("--json", "--out", str(ask.folder / "out"))
+    assert (status, json.loads(out)["menu"]) == (1, None)
+    assert not (ask.folder / "out").exists()
 
 
 def test_a_menu_is_worked_out_where_none_is_saved(ask: Asked) -> None:

@@ -12,12 +12,12 @@ from fellfare.cli.provision.kinds import KINDS
 from fellfare.cli.provision.minding import gathered
 from fellfare.cli.provision.plates import MENU, Chosen, plates_for
 from fellfare.cli.told import tell
-from fellfare.files.provision_json import provision_data
+from fellfare.files.provision_json import findings_data, provision_data
 from fellfare.files.provision_toml import NAME, read_own
 from fellfare.files.recipe_folder import RecipeFolder, read_recipes_of
 from fellfare.files.trip_toml import TripFile, read_ground, read_trip
 from fellfare.files.writing_together import write_together
-from fellfare.mistake import Mistake, worst
+from fellfare.mistake import Finding, Mistake, worst
 from fellfare.provision.bags.tree import View
 from fellfare.provision.trip.provision import Provision, provision_of
 from fellfare.trip.plan import plan_trip
@@ -119,7 +119,13 @@ def command(
         )
         label_sheet = LabelSheet(grid=cells, skip=skip, code=code, outline=outline)
     file = read_trip(trip)
-    one, folder, chosen = provided(file, own_path, menu_path, seconds)
+    try:
+        one, folder, chosen = provided(file, own_path, menu_path, seconds)
+    except Mistake as mistake:
+        if mistake.code != "no-menu":
+            raise
+        _no_menu(file, mistake, as_json)
+        raise SystemExit(1) from None  # what was given is in order, but there is no plan
     told = chosen.told
     used = {line.food.id for dish in one.dishes for line in dish.sheet.lines}
     about = tuple(f for f in folder.findings if used & set(f.about))
@@ -148,6 +154,20 @@ def command(
             click.echo(provision_text(one, told))
         tell(gathered(finding for finding in findings if finding.severity != "note"))
     raise SystemExit(1 if worst(findings) == "error" else 0)
+
+
+def _no_menu(file: TripFile, mistake: Mistake, as_json: bool) -> None:
+    finding = Finding(
+        severity="error",
+        rule=mistake.code,
+        text=f"{mistake.what[:1].upper()}{mistake.what[1:]}.  To mend it: {mistake.mend}.",
+        source="the search for a menu",
+    )
+    if as_json:
+        told = {"title": file.trip.title, "menu": None, "findings": findings_data((finding,))}
+        click.echo(json.dumps(told, ensure_ascii=False, indent=1))
+    else:
+        tell((finding,))
 
 
 def provided(
