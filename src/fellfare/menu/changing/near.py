@@ -169,7 +169,10 @@ def _sentences(
 
 
 def keeping(board: Board, plates: Iterable[Plate], keep_g: float) -> Board:
-    """The board on which every dish of the old menu weighs ``keep_g`` less where it stood."""
+    """The board on which every dish of the old menu weighs ``keep_g`` less where it stood.
+
+    Where one dish may stand twice at a time, a second helping of it counts as kept too.
+    """
     old = plan_of(board, plates)
     bonus = tuple(
         (cell, r, -keep_g) for cell, picks in sorted(old.picks.items()) for r, _, _ in picks
