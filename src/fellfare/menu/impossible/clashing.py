@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fellfare.menu.impossible.clock import Clock
 from fellfare.menu.impossible.springs import Sprung
-from fellfare.menu.impossible.stretching import clashes
+from fellfare.menu.impossible.stretching import NOTHING, clashes, priced_groups, relaxed_least
 
 #: So much of the time that is left may go into naming the clashes.
 PART = 0.35
@@ -39,9 +39,24 @@ class Clashing:
             self.found.append(groups)
             self.least = done
             left = left - groups
-            if not done or not left or self._no_time() or not self._still(left):
+            if not done or not left or self._no_time():
                 return
-            first = left
+            first = self._among(left)
+            if not first:
+                return
+
+    def _among(self, left: set[int]) -> set[int]:
+        """Groups of these that clash still, few if that is cheap to say; none: they do not."""
+        if self.by_parts:
+            free = set(range(self.model.groups)) - left
+            out = relaxed_least(self.model, self.clock.effort(), free)
+            self.clock.solved += out.seconds
+            if out.value is None or out.duals is None or out.value <= NOTHING:
+                return set()
+            priced = priced_groups(self.model, out.duals) & left
+            if priced and self._still(priced):
+                return priced
+        return left if self._still(left) else set()
 
     def _shortened(self, groups: set[int]) -> tuple[set[int], bool]:
         """What is left of a clash when nothing more can go, and whether there was time for it."""

@@ -12,6 +12,7 @@ from fellfare.menu.impossible.wishes import EACH_WISH
 from fellfare.menu.model.board import Flags, Floats
 from fellfare.menu.solver import Effort, Outcome, Problem, solve
 from fellfare.menu.solver.problem import Floats as Column
+from fellfare.menu.solver.problem import Ints
 
 #: A relaxation that must stretch by less than this is taken to hold without.
 NOTHING = 1e-7
@@ -63,11 +64,16 @@ def giving(model: Sprung, x: Floats) -> set[int]:
     return {model.group_of(s) for s in model.springs if x[s.column] > SLACK}
 
 
-def relaxed_least(model: Sprung, effort: Effort) -> Outcome:
-    """The least stretching when dishes may be mixed in parts: above 0, there is no menu."""
-    return solve(
-        replace(model.problem, cost=stretch_cost(model), whole=parts_allowed(model, False)), effort
-    )
+def relaxed_least(model: Sprung, effort: Effort, free: Collection[int] = ()) -> Outcome:
+    """The least stretching when dishes may be mixed in parts: above 0, there is no menu.
+
+    The groups in ``free`` may give as they like: what is above 0 then is the others' clash.
+    """
+    cost = stretch_cost(model)
+    for spring in model.springs:
+        if model.group_of(spring) in free:
+            cost[spring.column] = 0.0
+    return solve(replace(model.problem, cost=cost, whole=parts_allowed(model, False)), effort)
 
 
 def priced_groups(model: Sprung, duals: Floats) -> set[int]:
@@ -93,6 +99,36 @@ def cheapest_set(model: Sprung, problem: Problem, effort: Effort, whole: bool) -
 
 
 def with_whole_dishes(model: Sprung, groups: Collection[int], effort: Effort) -> Outcome:
-    """A menu of whole dishes and steps in which only these groups give, as little as was found."""
+    """A menu of whole dishes and steps in which only these groups give, as little as was found.
+
+    First the dishes, with portions of any size; then the portions in whole steps.
+    """
     others = [group for group in range(model.groups) if group not in groups]
-    return solve(replace(model.problem, cost=stretch_cost(model), high=firm(model, others)), effort)
+    problem = replace(model.problem, cost=stretch_cost(model), high=firm(model, others))
+    whole = problem.whole.copy()
+    first = model.x_cell.shape[0]
+    whole[first : first + model.e_plate.shape[0]] = False
+    dishes = solve(replace(problem, whole=whole), effort)
+    if dishes.x is None:
+        return dishes
+    menu = np.arange(first, dtype=np.int32), np.rint(dishes.x[:first])
+    portions = improved(model, groups, menu, effort, dishes_stand=True)
+    return replace(portions, seconds=dishes.seconds + portions.seconds)
+
+
+def improved(
+    model: Sprung,
+    groups: Collection[int],
+    menu: tuple[Ints, Floats],
+    effort: Effort,
+    dishes_stand: bool,
+) -> Outcome:
+    """As ``with_whole_dishes``, beginning from a menu; ``dishes_stand``: only portions move."""
+    others = [group for group in range(model.groups) if group not in groups]
+    low, high = model.problem.low, firm(model, others)
+    if dishes_stand:
+        chosen = model.x_cell.shape[0]
+        low = low.copy()
+        low[:chosen] = high[:chosen] = menu[1][:chosen]
+    problem = replace(model.problem, cost=stretch_cost(model), low=low, high=high)
+    return solve(problem, effort, start=menu)

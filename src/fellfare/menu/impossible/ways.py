@@ -8,13 +8,14 @@ from fellfare.menu.answer import Plate, Progress
 from fellfare.menu.checking import broken_rules
 from fellfare.menu.impossible.answer import WayOut
 from fellfare.menu.impossible.clock import STEP_SECONDS, Clock
-from fellfare.menu.impossible.served import plates_of
+from fellfare.menu.impossible.served import columns_of, plates_of
 from fellfare.menu.impossible.softening import Softer, loosened, softened, softer
 from fellfare.menu.impossible.springs import Sprung
 from fellfare.menu.impossible.stretching import (
     SLACK,
     cheapest_set,
     giving,
+    improved,
     with_whole_dishes,
     without,
 )
@@ -35,6 +36,8 @@ MUCH_DEARER = 10.0
 #: What gives in the relaxation is planned anew with so much more room, until a menu comes.
 MORE = (1.02, 1.1, 1.3, 1.7, 2.5)
 PLANNING_SECONDS = 6.0
+#: For whole dishes in a model that holds all rules, before it is planned anew.
+DISHES_SECONDS = 8.0
 #: Kinds of wish that are given up whole.
 FREED = ("lock", "ban", "dislike")
 
@@ -42,8 +45,10 @@ FREED = ("lock", "ban", "dislike")
 class Ways:
     """Ways out of one question, as they are found."""
 
-    def __init__(self, question: Question, model: Sprung, clock: Clock) -> None:
-        self.question, self.model, self.clock = question, model, clock
+    def __init__(
+        self, question: Question, model: Sprung, clock: Clock, light: bool = False
+    ) -> None:
+        self.question, self.model, self.clock, self.light = question, model, clock, light
         self.small = model.x_cell.shape[0] <= SMALL
         self.found: list[WayOut] = []
         #: The groups that give in each of them, and in the last one that was looked at.
@@ -102,7 +107,8 @@ class Ways:
 
     def _repaired(self, x: Floats, groups: set[int]) -> WayOut | None:
         """A way out in whole dishes, from what gives where dishes may be mixed in parts."""
-        out = with_whole_dishes(self.model, groups, self.clock.effort())
+        effort = self.clock.effort(DISHES_SECONDS, gap=0.1)
+        out = with_whole_dishes(self.model, groups, effort)
         self.clock.solved += out.seconds
         if out.x is not None:
             return self._served(out.x, least=False)
@@ -135,19 +141,42 @@ class Ways:
             tries = replace(self.clock.tries, gap=0.1, seconds=seconds)
             menu = plan_menu(softened(self.question, given), tries, _near_enough)
             self.clock.solved += menu.seconds
-            way = self._told_way(menu.plates, dropped, least=False) if menu.plates else None
-            if way is not None:
-                return way
+            if menu.plates:
+                return self._improved(menu.plates, groups, dropped)
         rough = tuple(
             loosened(self.question, model.apart.singles[number], amount)
             for number, amount in sorted(part.items())
         )
         self.gave = groups
         return WayOut(
-            gives=gives_of(self.question, rough),
+            gives=tuple(
+                replace(give, gives=f"{give.gives} (roughly: no such menu was found yet)")
+                for give in gives_of(self.question, rough)
+            ),
             price=self._price(rough),
             question=softened(self.question, rough),
         )
+
+    def _improved(
+        self, plates: tuple[Plate, ...], groups: set[int], dropped: set[int]
+    ) -> WayOut | None:
+        """A planned menu gives more than it must, for that is lighter: less of that."""
+        way = self._told_way(plates, dropped, least=False)
+        menu = columns_of(self.model, plates)
+        gave = self.gave
+        for dishes_stand in (True, False):
+            if way is None or menu is None or self.clock.over("what must give"):
+                break
+            if self.light and not dishes_stand:
+                break  # a light model knows nothing of repeats, so its dishes must stand
+            out = improved(self.model, groups, menu, self.clock.effort(), dishes_stand)
+            self.clock.solved += out.seconds
+            better = None if out.x is None else self._served(out.x, least=False)
+            if better is not None and better.price < way.price:
+                way, gave = better, self.gave
+                menu = columns_of(self.model, better.plates) or menu
+        self.gave = gave
+        return way
 
     def _worth(self, way: WayOut) -> bool:
         if not self.found:

@@ -83,7 +83,7 @@ def _searched(
     by_parts = relaxed.value > NOTHING
     proven = told.proven or (by_parts and model.whole)
     start = priced_groups(model, relaxed.duals) if by_parts else set()
-    clashing, ways = Clashing(model, clock, by_parts), Ways(question, model, clock)
+    clashing, ways = Clashing(model, clock, by_parts), Ways(question, model, clock, light)
     if light or relaxed.seconds > SLOW_SECONDS:
         clashing.found = [start] if start else []
         if by_parts:
