@@ -8,9 +8,12 @@ from functools import partial
 from pathlib import Path
 
 import pytest
+from sqlalchemy import select
 
 from fellfare.book import KINDS, Accounts, Book, Jobs, Member, Shelf, open_book
 from fellfare.book.accounts import passwords
+from fellfare.book.jobs import MOST_OPEN
+from fellfare.book.tables import INVITATION
 
 Refused = Callable[[Callable[[], object]], str]
 PASSWORD = "heather stile lantern peat"
@@ -97,6 +100,10 @@ def test_export_and_backup_hold_one_club_only(books: tuple[Book, Book], tmp_path
         assert opened.names("recipe") == ("stew",)
     theirs.import_folder(tmp_path / "out")
     assert ours.names("recipe") == ("moor",)
+    ours.export_folder(tmp_path / "ours")
+    fates = theirs.import_folder(tmp_path / "ours").fates
+    assert {fate for _, _, fate in fates} == {"new"}  # what the other has under the name is nothing
+    assert len(ours.history("recipe", "moor")) == 1
 
 
 def test_jobs_are_each_clubs_own(books: tuple[Book, Book], refused: Refused) -> None:
@@ -113,6 +120,9 @@ def test_jobs_are_each_clubs_own(books: tuple[Book, Book], refused: Refused) -> 
     assert not theirs.jobs.fail(job.id, "w", "x")
     assert theirs.jobs.forget(0) == 0
     assert ours.jobs.get(job.id) == taken
+    for _ in range(MOST_OPEN):
+        theirs.jobs.add("menu", {})
+    ours.jobs.add("menu", {})  # theirs are not counted among ours
 
 
 def test_a_keeper_keeps_one_club(
@@ -128,16 +138,28 @@ def test_a_keeper_keeps_one_club(
 
 
 def test_ones_own_data_is_of_ones_own_club(
-    shelf: Shelf, books: tuple[Book, Book], members: tuple[Member, Member]
+    shelf: Shelf, books: tuple[Book, Book], members: tuple[Member, Member], refused: Refused
 ) -> None:
     ours, theirs = members
     assert len(shelf.accounts.own_data(ours)["revisions"]) == len(KINDS) + 2
-    assert shelf.accounts.own_data(theirs)["revisions"] == []
+    empty = shelf.accounts.own_data(theirs)
+    assert [key for key, value in empty.items() if value] == ["member"]
+    books[0].jobs.add("menu", {})
+    invitation = shelf.accounts.invite(ours.club_id, "keeper", ours)
+    assert shelf.accounts.own_data(theirs) == empty
+    for one in members:  # each the only keeper of their own club
+        assert refused(partial(shelf.accounts.remove, one, one.id)) == "last-keeper"
     token = shelf.accounts.invite(theirs.club_id, "keeper", theirs)
     second = shelf.accounts.sign_up(token, "Rowan", PASSWORD)
     shelf.accounts.remove(second, theirs.id)  # a Tansy leaves, not the other one
     assert books[0].get("recipe", "moor").saved_by == "Tansy"
-    assert shelf.accounts.members(ours) == (ours,)
+    assert books[0].jobs.all()[0].asked_by == "Tansy"
+    assert [one["role"] for one in shelf.accounts.own_data(ours)["invitations"]] == ["keeper"]
+    shelf.accounts.sign_up(invitation, "Sorrel", PASSWORD)
+    with shelf.reading() as connection:
+        used = connection.scalars(select(INVITATION.c.used_by).where(INVITATION.c.used_by != ""))
+        assert sorted(used) == ["Rowan", "Sorrel", "Tansy", "former member"]
+    assert [one.name for one in shelf.accounts.members(ours)] == ["Sorrel", "Tansy"]
 
 
 def test_this_page_tries_every_door_of_a_book() -> None:
