@@ -83,7 +83,7 @@ def heights(plan: TripPlan, width: int = 900, height: int = 250) -> Heights | No
         return None
     at, ele = _thinned(profile.at_m, profile.ele_m)
     low, high, step = _levels(float(ele.min()), float(ele.max()), 4)
-    left, foot, top = 58.0, height - 26.0, 14.0
+    left, foot, top = 70.0, height - 26.0, 14.0
 
     def x(metres: float) -> float:
         return left + metres / max(profile.length_m, 1.0) * (width - left - 10.0)
@@ -168,7 +168,7 @@ def need_picture(
     one: WalkerPlan, most_kcal: float, width: int = 560, height: int = 190
 ) -> NeedPicture:
     """Band, need and target of each day, all walkers to one measure."""
-    low, high, step = _levels(0.0, most_kcal, 4)
+    low, high, step = _levels(0.0, most_kcal, 5)
     left, foot, top = 52.0, height - 24.0, 10.0
     wide = (width - left - 6.0) / max(len(one.need.days), 1)
 

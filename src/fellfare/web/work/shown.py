@@ -1,0 +1,91 @@
+"""A menu of the book as it is shown: what its document says, carried on the walk as planned."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from hashlib import blake2b
+from threading import Lock
+from typing import Final
+
+from msgspec import Struct
+
+from fellfare.menu.answer import Menu, Plate
+from fellfare.menu.asked import Asked
+from fellfare.menu.carried import carried
+from fellfare.menu.checking import Broken, broken_rules
+from fellfare.menu.settling import SETTLED_KCAL, Settled
+from fellfare.menu.staying import known_plates
+from fellfare.menu.telling import mass_of
+from fellfare.menu.trip_menu import TripMenu, trip_menu
+from fellfare.menu.written import WrittenMenu
+from fellfare.web.work.asked import AskedHere
+
+MOST_KEPT: Final = 24
+
+
+class Shown(Struct, frozen=True, kw_only=True, eq=False):
+    """The menu, reckoned on the trip as it stands now."""
+
+    menu: TripMenu
+    #: Plates of the question, in the order of the menu's helpings.
+    plates: tuple[Plate, ...]
+    #: 'day 3, dinner: lentil-pot': in the document, and no longer possible.
+    lost: tuple[str, ...]
+    #: Rules of the trip that it does not keep.
+    broken: tuple[Broken, ...]
+
+
+_kept: OrderedDict[bytes, Shown] = OrderedDict()
+_lock = Lock()
+
+
+def shown(here: AskedHere, text: str, written: WrittenMenu) -> Shown:
+    """The same document on the same trip is reckoned once."""
+    key = blake2b(here.key + text.encode("utf-8", "surrogatepass"), digest_size=20).digest()
+    with _lock:
+        if key in _kept:
+            _kept.move_to_end(key)
+            return _kept[key]
+    made = reckoned(here, written)
+    with _lock:
+        _kept[key] = made
+        while len(_kept) > MOST_KEPT:
+            _kept.popitem(last=False)
+    return made
+
+
+def reckoned(here: AskedHere, written: WrittenMenu) -> Shown:
+    """What a menu document comes to: on whose back, for which need, and what it breaks."""
+    asked = here.asked
+    plates = known_plates(asked, written.plates, written.steps_per_serving)
+    need = carried(asked, plates, asked.first_need_kcal).need_kcal(asked)
+    whole = carried(asked, plates, need)
+    brought = whole.need_kcal(asked)
+    question = asked.question(need, usual=False)
+    done = Settled(
+        menu=Menu(verdict="stopped", plates=plates, mass_g=mass_of(plates)),
+        question=question,
+        made=None,
+        asked_kcal=need,
+        need_kcal=brought,
+        rounds=(),
+        settled=float(abs(brought - need).max(initial=0.0)) < SETTLED_KCAL,
+    )
+    return Shown(
+        menu=trip_menu(asked, done, whole, findings=here.labels),
+        plates=plates,
+        lost=_lost(asked, written),
+        broken=broken_rules(question, plates),
+    )
+
+
+def _lost(asked: Asked, written: WrittenMenu) -> tuple[str, ...]:
+    known = {(place.day, place.eating) for place in asked.places.values()}
+    dishes = {one.id for one in asked.dishes}
+    return tuple(
+        dict.fromkeys(
+            f"day {plate.day}, {plate.time}: {plate.dish.replace('-', ' ')}"
+            for plate in written.plates
+            if plate.dish not in dishes or (plate.day, plate.time) not in known
+        )
+    )
