@@ -63,6 +63,13 @@ def test_a_basket_is_told_in_eighty_columns(run: Run) -> None:
     assert all(shown_width(line) <= WIDTH for line in out.splitlines())
 
 
+def test_what_nobody_knows_is_not_told_as_nothing(run: Run) -> None:
+    _, out, _ = run("--days", "1", "--kcal", "2000", "--price", "20")
+    rows = [line.split() for line in out.splitlines()]
+    assert ["fat", "unknown"] in rows  # the shelf has no column for fat
+    assert any(row[:1] == ["price"] and row[-1] == "20.00" for row in rows)
+
+
 def test_json_adds_up(run: Run) -> None:
     status, data = run.data("--days", "1.5", "--people", "2", "--kcal", "2400")
     assert status == 0

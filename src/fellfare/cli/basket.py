@@ -228,15 +228,20 @@ def _wishes(shop: ShopList, basket: Basket) -> list[list[str]]:
     rows = []
     for kept in basket.kept:
         unit = shop.currency if kept.unit == "money" else kept.unit
-        limit = f"at least {_figure(kept.low)}" if kept.low is not None else ""
-        limit = limit or f"at most {_figure(kept.high)}"
+        told = _cents if kept.unit == "money" else _figure
+        limit = f"at least {told(kept.low)}" if kept.low is not None else ""
+        limit = limit or f"at most {told(kept.high)}"
         name = kept.wish.replace(" at least", "").replace(" at most", "")
-        rows.append([name, f"{_figure(kept.value)} {unit}".rstrip(), f"  {limit}"])
+        rows.append([name, f"{told(kept.value)} {unit}".rstrip(), f"  {limit}"])
     asked = {kept.wish.split(" at ")[0] for kept in basket.kept}
     for total in basket.totals:
         if total.name in UNIT and NAME[total.name] not in asked:
-            more = "  (at least)" if total.unknown else ""
-            rows.append([NAME[total.name], f"{_figure(total.value)} {UNIT[total.name]}", more])
+            value, more = f"{_figure(total.value)} {UNIT[total.name]}", ""
+            if total.unknown:
+                more = "  (at least)"
+            if len(total.unknown) == len(basket.bought):
+                value, more = "unknown", ""
+            rows.append([NAME[total.name], value, more])
     if basket.volume_ml is not None and "litres" not in asked:
         rows.append(["litres", f"{basket.volume_ml / 1000:.2f} L", ""])
     return rows
@@ -247,6 +252,10 @@ def _figure(value: float | None) -> str:
         return ""
     said = f"{value:,.0f}" if abs(value) >= 100 else f"{value:.2f}".rstrip("0").rstrip(".")
     return said.replace(",", " ")
+
+
+def _cents(value: float | None) -> str:
+    return "" if value is None else f"{value:.2f}"
 
 
 def _money(price: float | None, currency: str) -> str:
