@@ -34,6 +34,7 @@ COMMANDS: Final = {
         "Shopping, prep, bags, loads, boxes, fuel and water of a trip, and all its papers.",
     ),
     "basket": ("basket", "What to buy in a thin shop when the box is lost, proven."),
+    "robust": ("robust", "A lost bag, a storm, a dry source, a lost box: does the plan stand?"),
     "season": ("season", "Many parties: one purchase, lots and recalls, changed papers."),
     "batch": ("batch", "Many trips or recipes at once, on one machine or a cluster."),
     "learn": ("learn", "What came home, and how it corrects the next trip."),

@@ -204,9 +204,6 @@ def _boxes(packs: Packs) -> list[Blow]:
     for first, last, take in packs.legs:
         if not take.box:
             continue
-        lost = {
-            name: sum(packs.food_kcal.get((name, day), 0.0) for day in range(first, last + 1))
-            for name in packs.walkers
-        }
+        lost = {name: packs.leg_kcal.get((name, take.leg), 0.0) for name in packs.walkers}
         made.append(_worst(packs, "box", f"the box at {take.name} is lost", first, last, lost))
     return made

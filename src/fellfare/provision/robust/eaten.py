@@ -23,7 +23,10 @@ class Packs(Struct, frozen=True, kw_only=True, eq=False):
     rest_kcal: Mapping[tuple[str, int], float]
     #: Spare food on each back all the way [kcal].
     spare_kcal: Mapping[str, float]
-    #: First and last day of each carry, with the place where it is taken up.
+    #: Food of one carry, by (walker, leg) [kcal].
+    leg_kcal: Mapping[tuple[str, int], float]
+    #: First and last day of each carry, with the place where it is taken up; two carries
+    #: share the day on which the second is taken up for its dinner.
     legs: tuple[tuple[int, int, Take], ...]
     #: Dishes of which no energy is known: their part counts as nothing.
     unknown: tuple[str, ...]
@@ -38,6 +41,7 @@ def packs_of(one: Provision) -> Packs:
     plan = one.plan
     names = tuple(walker.walker for walker in plan.walkers)
     food: dict[tuple[str, int], float] = {}
+    legs: dict[tuple[str, int], float] = {}
     unknown: dict[str, None] = {}
     for dish in one.dishes:
         if dish.sheet.energy.unknown:
@@ -45,6 +49,7 @@ def packs_of(one: Provision) -> Packs:
         for eater in dish.eaters:
             kcal = dish.sheet.energy.value * eater.servings / dish.sheet.eaters
             food[eater.name, dish.day] = food.get((eater.name, dish.day), 0.0) + kcal
+            legs[eater.name, dish.leg] = legs.get((eater.name, dish.leg), 0.0) + kcal
     for ration in one.rations:
         key = (ration.walker, ration.day)
         food[key] = food.get(key, 0.0) + ration.energy_kcal
@@ -66,6 +71,7 @@ def packs_of(one: Provision) -> Packs:
         need_kcal=need,
         rest_kcal=rest,
         spare_kcal=spare,
+        leg_kcal=legs,
         legs=_legs(one),
         unknown=tuple(unknown),
     )
