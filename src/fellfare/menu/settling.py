@@ -22,6 +22,7 @@ from msgspec.structs import replace
 from fellfare.menu.answer import Menu, Plate
 from fellfare.menu.asked.question import Asked
 from fellfare.menu.carried import Carried, carried
+from fellfare.menu.detour import by_detour
 from fellfare.menu.planning import Made, make
 from fellfare.menu.pool import Lock, Question
 from fellfare.menu.trying import Trying, Watch
@@ -35,7 +36,7 @@ FREE_ROUNDS: Final = 4
 #: The first round is for a guessed need and need not be proven nearer than this; it gets this
 #: part of the time, every later one so much of what is left.
 FIRST_GAP: Final = 0.02
-FIRST_PART: Final = 0.4
+FIRST_PART: Final = 0.3
 LATER_PART: Final = 0.7
 MOST_ROUNDS: Final = 10
 
@@ -132,9 +133,8 @@ def settle(
             made = make(question, left, watch, made)
         menu = made.menu
         if not menu.plates and menu.verdict == "stopped" and best is None and not over():
-            # another seed goes another way: all of the time may be taken for a first menu
-            left = replace(left, seconds=max(tries.seconds - spent(), 0.2), seed=tries.seed + 1)
-            made = make(question, left, watch)
+            left = replace(left, seconds=max(LATER_PART * (tries.seconds - spent()), 0.2))
+            made = by_detour(question, left, watch) or made
             menu = made.menu
         if not menu.plates:
             if best is not None:  # what an earlier round found is better than nothing
