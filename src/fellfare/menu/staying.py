@@ -140,7 +140,10 @@ def stay_near(
     return Stayed(
         done=done,
         whole=carried(asked, menu.plates, done.asked_kcal),
-        changes=changes_of(old, menu.plates, question, broken),
+        changes=tuple(
+            replace(one, time=asked.places[one.day, one.time].eating)
+            for one in changes_of(old, menu.plates, question, broken)
+        ),
         sentences=sentences,
     )
 
