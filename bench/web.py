@@ -17,6 +17,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from html import unescape
 from pathlib import Path
 from statistics import median, quantiles
 
@@ -74,8 +75,12 @@ def start_to_first_page(folder: str) -> float:
 async def ask(client: httpx.AsyncClient, readers: int, each: int, what: str) -> list[float]:
     """Seconds that every one of ``readers × each`` answers took."""
     page = (await client.get(f"/recipes/{NAME}/edit")).text
-    form = dict(re.findall(r'<input[^>]*name="([^"]+)" value="([^"]*)"', page))
-    form |= {"step-0-act": "soak", "system": "us"}
+    form = {"step-0-act": "soak", "step-0-where": "camp", "system": "us"}
+    for tag in re.findall(r"<input[^>]*>", page):
+        told = dict(re.findall(r'([\w-]+)="([^"]*)"', tag))
+        if told.get("name") and told.get("type") not in ("checkbox", "radio"):
+            form[told["name"]] = unescape(told.get("value", ""))
+    assert form["line-0-food"] == "bulgur"
 
     async def one() -> list[float]:
         taken = []

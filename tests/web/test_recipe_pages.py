@@ -291,3 +291,24 @@ def test_recipes_are_found_by_words_foods_and_meals(demo_client: Client) -> None
     assert "bulgur-pepper-walnut-sumac" in answer.text
     assert "<html" not in answer.text
     assert answer.text.count("<tr>") == 2  # the head and the one dish
+
+
+def test_a_changed_food_or_recipe_shows_at_once(client: Client, book: Book, post: Any) -> None:
+    """What is kept at hand for speed never shows an older state."""
+    food = 'id = "bar"\nname = "bar"\ncontains = []\n[label]\nstyle = "eu"\nenergy_kcal = 400\n'
+    book.save("food", "bar", food, None)
+    recipe = 'title = "Snack"\n[[line]]\nfood = "bar"\namount = "100 g"\n'
+    book.save("recipe", "snack", recipe, None)
+    for address in ("/recipes", "/recipes/snack"):
+        assert "400" in shown(client.get(address).text)
+    book.save("food", "bar", food.replace("400", "450"), 1)
+    for address in ("/recipes", "/recipes/snack"):
+        assert "450" in shown(client.get(address).text)
+    book.save("recipe", "snack", recipe.replace("100 g", "200 g"), 1)
+    for address in ("/recipes/snack", "/recipes"):
+        assert "900" in shown(client.get(address).text)
+    book.save("recipe", "another", recipe.replace("Snack", "A first"), None)
+    client.get("/recipes/another")
+    assert client.get("/recipes").text.index("A first") < client.get("/recipes").text.index("Snack")
+    book.delete("recipe", "another")
+    assert "A first" not in client.get("/recipes").text.partition("thrown away")[0]

@@ -1,28 +1,26 @@
 """From the text of a document to its value, and back.
 
-The readers of the ``files`` room take a file; the book keeps text.  So a text is laid into a
-file of its own for the moment of reading, and the mistake tells the document's name instead.
+The readers of the ``files`` room take a file; the book keeps text.  So a text is shown to them as
+a file that lies in memory and bears the document's name: nothing of it goes to the disk.
 """
 
 from __future__ import annotations
 
+import sys
 import tomllib
-from collections.abc import Callable
+from io import BytesIO
 from pathlib import Path
-from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 from fellfare.files.own_food import read_own_food
 from fellfare.files.recipe_toml import read_recipe
-from fellfare.mistake import Finding, Mistake, Mistakes
+from fellfare.mistake import Finding
 from fellfare.pantry.food import Food
 from fellfare.recipe.document import Recipe
 
 if TYPE_CHECKING:  # both take their time to import
     from fellfare.menu.written import WrittenMenu
     from fellfare.trip.trip import Trip
-
-T = TypeVar("T")
 
 
 def recipe_of(text: str, name: str = "recipe") -> Recipe:
@@ -33,7 +31,7 @@ def recipe_of(text: str, name: str = "recipe") -> Recipe:
     Mistake
         As :func:`fellfare.files.recipe_toml.read_recipe`; ``where`` opens with ``name``.
     """
-    return _through_a_file(text, name, lambda path: read_recipe(path).recipe)
+    return read_recipe(_as_file(text, name)).recipe
 
 
 def food_of(text: str, name: str = "food") -> tuple[Food, tuple[Finding, ...]]:
@@ -44,7 +42,7 @@ def food_of(text: str, name: str = "food") -> tuple[Food, tuple[Finding, ...]]:
     Mistake
         As :func:`fellfare.files.own_food.read_own_food`; ``where`` opens with ``name``.
     """
-    return _through_a_file(text, name, read_own_food)
+    return read_own_food(_as_file(text, name))
 
 
 def trip_of(text: str, name: str = "trip") -> Trip:
@@ -57,7 +55,7 @@ def trip_of(text: str, name: str = "trip") -> Trip:
     """
     from fellfare.files.trip_toml import read_trip
 
-    return _through_a_file(text, name, lambda path: read_trip(path).trip)
+    return read_trip(_as_file(text, name)).trip
 
 
 def menu_of(text: str, name: str = "menu") -> WrittenMenu:
@@ -70,24 +68,28 @@ def menu_of(text: str, name: str = "menu") -> WrittenMenu:
     """
     from fellfare.files.menu_toml import read_menu
 
-    return _through_a_file(text, name, read_menu)
+    return read_menu(_as_file(text, name))
 
 
-def _through_a_file(text: str, name: str, read: Callable[[Path], T]) -> T:
-    with TemporaryDirectory(prefix="fellfare-") as folder:
-        path = Path(folder) / "document.toml"
-        path.write_bytes(text.encode("utf-8", "surrogatepass"))
-        try:
-            return read(path)
-        except Mistake as mistake:
-            raise _renamed(mistake, str(path), name) from None
+class _TextAsFile(Path):
+    """A file that lies in memory under the name of a document: it can be opened, no more."""
+
+    if sys.version_info < (3, 12):  # there Path itself cannot be built upon
+        _flavour = type(Path())._flavour  # type: ignore[attr-defined]  # private, and gone since
+
+    data: bytes
+
+    def open(self, mode: str = "r", *_: Any, **__: Any) -> BytesIO:  # type: ignore[override]
+        """Its bytes, to be read (the readers of ``files`` ask for nothing else)."""
+        if mode != "rb":
+            raise ValueError(f"a text in memory is not opened as {mode!r}")
+        return BytesIO(self.data)
 
 
-def _renamed(mistake: Mistake, path: str, name: str) -> Mistake:
-    if isinstance(mistake, Mistakes):
-        return Mistakes(tuple(_renamed(one, path, name) for one in mistake.each))
-    where = mistake.where.replace(path, name)
-    return Mistake(mistake.code, mistake.what, mistake.mend, where)
+def _as_file(text: str, name: str) -> Path:
+    file = _TextAsFile(name.replace("/", "-") or "document")
+    file.data = text.encode("utf-8", "surrogatepass")
+    return file
 
 
 def food_keys(text: str) -> dict[str, Any]:

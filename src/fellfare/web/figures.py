@@ -5,6 +5,7 @@ Only printing: every number comes from the core, every spelling from ``measure``
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final, Literal, get_args
 
 from fellfare.measure.printing import print_energy, print_mass, print_temperature, print_volume
@@ -37,6 +38,7 @@ def read_units(text: str | None, otherwise: Units = "both") -> Units:
     return next((one for one in UNITS if one == text), otherwise)
 
 
+@lru_cache(4096)  # the same masses stand on page after page, and printing them is exact
 def mass(mass_g: float | None, units: Units) -> str:
     """'85 g', '3 oz', or '85 g (3 oz)'."""
     if mass_g is None:
@@ -45,6 +47,7 @@ def mass(mass_g: float | None, units: Units) -> str:
     return {"metric": metric, "us": us, "both": f"{metric} ({us})"}[units]
 
 
+@lru_cache(4096)
 def volume(volume_ml: float | None, units: Units) -> str:
     """'240 ml', '1 cup', or both; cups that miss by more than 1½ % say so."""
     if volume_ml is None:

@@ -13,7 +13,6 @@ from fellfare.pantry.allergens import combine
 from fellfare.recipe.panel.dish import panels
 from fellfare.recipe.sheet import Sheet
 from fellfare.web.dish import dish_of
-from fellfare.web.documents import recipe_of
 from fellfare.web.drawing import page
 from fellfare.web.errors import each_of
 from fellfare.web.here import FromHere
@@ -69,18 +68,17 @@ def recipe(
     document = here.book.get("recipe", name)
     done = "saved" if saved else "undone" if undone else "restored" if restored else ""
     given: dict[str, Any] = {"document": document, "done": done, "eaters": eaters}
-    try:
-        written = recipe_of(document.text, name)
-    except Mistake as mistake:
-        return page(here, "recipes/unread.html", "recipes", mistakes=each_of(mistake), **given)
+    row = here.recipes.of(document)
+    if row.recipe is None or row.dish is None:
+        assert row.mistake is not None
+        return page(here, "recipes/unread.html", "recipes", mistakes=each_of(row.mistake), **given)
+    written, dish = row.recipe, row.dish
     wrong: tuple[Mistake, ...] = ()
-    try:
-        dish = dish_of(written, here.pantry, here.foods.said(), eaters)
-    except Mistake as mistake:
-        wrong = each_of(mistake)
-        if eaters is None or mistake.code != "eaters-out-of-range":
-            return page(here, "recipes/unread.html", "recipes", mistakes=wrong, **given)
-        dish = dish_of(written, here.pantry, here.foods.said())
+    if eaters is not None:
+        try:
+            dish = dish_of(written, here.pantry, here.foods.said(), eaters)
+        except Mistake as mistake:  # told beside the number; the page is for the recipe's own
+            wrong = each_of(mistake)
     us, eu = panels(dish.sheet)
     return page(
         here, "recipes/recipe.html", "recipes", status=422 if wrong else 200,
