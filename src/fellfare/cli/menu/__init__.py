@@ -183,6 +183,14 @@ def planned_menu(asked: Asked, tries: Trying, findings: Iterable[Finding] = ()) 
             plain = asked.question(done.asked_kcal, usual=False)
             seconds = min(tries.seconds, WHY_SECONDS)
             why = why_impossible(plain, replace(tries, seconds=seconds), watch)
+            if why.plates:  # looking for what must give, one was found after all
+                known = {one.id: one.dish.steps_per_serving for one in asked.dishes}
+                found = tuple(
+                    replace(plate, time=asked.places[plate.day, plate.time].eating)
+                    for plate in why.plates
+                )
+                made = stay_near(asked, found, known, tries, watch)
+                done, whole, why = made.done, made.whole, None
     return trip_menu(asked, done, whole, why=why, findings=said)
 
 
