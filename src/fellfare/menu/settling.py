@@ -36,7 +36,7 @@ FREE_ROUNDS: Final = 4
 #: The first round is for a guessed need and need not be proven nearer than this; it gets this
 #: part of the time, every later one so much of what is left.
 FIRST_GAP: Final = 0.02
-FIRST_PART: Final = 0.3
+FIRST_PART: Final = 0.25
 LATER_PART: Final = 0.7
 MOST_ROUNDS: Final = 10
 
