@@ -8,6 +8,9 @@ from fellfare.menu.solver import Effort
 from fellfare.menu.solver.outcome import gap_of
 from fellfare.menu.trying import Trying, Watch
 
+#: The whole front of a small walk may take so long, however quick its first menu was [s].
+LITTLE = 0.3
+
 
 class Clocked:
     """The time of the whole front, and who wants to stop it."""
@@ -35,6 +38,10 @@ class Clocked:
     def left(self) -> float:
         """Seconds that remain."""
         return max(0.01, self.tries.seconds - self.spent())
+
+    def left_of(self, times: float) -> float:
+        """Seconds until so many times the first menu's time (and no less than LITTLE) are spent."""
+        return min(self.left(), max(times * self.first_seconds, LITTLE) - self.spent())
 
     def effort(self, gap: float, nodes: int | None = None) -> Effort:
         """How hard a small model may try."""

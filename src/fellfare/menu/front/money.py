@@ -156,7 +156,7 @@ def _searched_on(
 ) -> list[_Spot]:
     """The widest gaps searched on, each with its own money as the budget, in what time is left."""
     begun = clock.spent()
-    rest = min(clock.left(), ALL * clock.first_seconds - begun)
+    rest = clock.left_of(ALL)
     wide = [spot for spot in spots if floor.gap(spot) > clock.tries.gap]
     wide.sort(key=lambda spot: -floor.gap(spot))
     many = min(len(wide), max(0, int(rest / max(SHARE * clock.first_seconds, 1e-9))))

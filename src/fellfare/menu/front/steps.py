@@ -79,7 +79,7 @@ def _planned_alone(
     asked: Question, board: Board, many: int, plan: Plan, prices: Prices, clock: Clocked
 ) -> Plan | None:
     """A menu of so many different dishes by a search of its own, in half of the time left."""
-    share = 0.5 * min(clock.left(), WHOLE * clock.first_seconds - clock.spent())
+    share = 0.5 * clock.left_of(WHOLE)
     if share < LEAST_SECONDS:
         return None
     wish = msgspec.structs.replace(asked.differents[-1], least=many)
@@ -106,7 +106,7 @@ def _searched_on(
     )
     better = {point.different: point for point in found}
     for at, point in enumerate(wide):
-        rest = min(clock.left(), WHOLE * clock.first_seconds - clock.spent())
+        rest = clock.left_of(WHOLE)
         share = rest / (len(wide) - at)
         if share < LEAST_SECONDS or clock.stopped:
             break
