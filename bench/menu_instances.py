@@ -213,7 +213,7 @@ def party(
             Repeat(wish="flavours", key="family", within_days=1, most=2),
         ),
         litres=(
-            Litres(wish="pack volume", litres=1.45 * min(days, 7) * walkers * 0.86),
+            Litres(wish="pack volume", litres=0.85 * min(days, 7) * walkers),
         )
         if coupled
         else (),

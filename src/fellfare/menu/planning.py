@@ -11,10 +11,11 @@ from fellfare.menu.asking import checked
 from fellfare.menu.checking import broken_rules
 from fellfare.menu.impossible import empty_cells, proven_impossible
 from fellfare.menu.model.board import Board
+from fellfare.menu.model.carried import plan_on, prices_on
 from fellfare.menu.model.finishing import finished
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.mending import Mending
-from fellfare.menu.model.plan import Plan, planned
+from fellfare.menu.model.plan import Plan
 from fellfare.menu.model.pricing import Prices
 from fellfare.menu.model.relaxing import Relaxed, StoppedError, relax
 from fellfare.menu.model.searching import Search
@@ -39,6 +40,9 @@ SPAN_GAP = 0.004
 MOST_CELLS = 1_500
 #: Up to so many choices the whole is soon given to the solver at once.
 FEW_CHOICES = 1_000
+#: How a menu is sought, one way after another while it is not good enough: candidates
+#: for each choice, and what straying from the relaxation's expectations costs [g].
+ATTEMPTS = ((6, 500.0), (8, 10_000.0), (8, 100.0))
 #: A gap below this is told as 'optimal'.
 NOTHING = 1e-6
 
@@ -112,12 +116,39 @@ def blocks_of(board: Board) -> list[int]:
 
 def _relaxed(board: Board, run: _Run, warm: Made | None) -> Relaxed:
     """Prices and a bound: of the whole at once, or span by span where that takes too long."""
-    near = min(2e-4, max(run.tries.gap / 10, 1e-6))
+    if by_spans(board, run.tries):
+        return relax_by_spans(board, run.effort(), run.near, run.relaxing)
+    prices = None
+    if warm is not None and warm.prices is not None:
+        prices = prices_on(board, warm.board, warm.prices)
+    return relax(
+        board, blocks_of(board), run.effort(), near=run.near, warm=prices, halt=run.relaxing
+    )
+
+
+def by_spans(board: Board, tries: Trying) -> bool:
+    """Is the walk so long that its bound is sought span by span?"""
     long = board.cells > SPAN_CELLS and max(span_of_days(board)) > 0
-    if long and (run.tries.gap >= SPAN_GAP or board.cells > MOST_CELLS):
-        return relax_by_spans(board, run.effort(), near, run.relaxing)
-    prices = None if warm is None else warm.prices
-    return relax(board, blocks_of(board), run.effort(), near=near, warm=prices, halt=run.relaxing)
+    return long and (tries.gap >= SPAN_GAP or board.cells > MOST_CELLS)
+
+
+def _tighter(board: Board, relaxed: Relaxed, run: _Run) -> Relaxed:
+    """The bound of the whole at once, where that of the spans is not enough."""
+    if board.cells > MOST_CELLS:
+        return relaxed
+    try:
+        again = relax(
+            board,
+            blocks_of(board),
+            run.effort(),
+            near=run.near,
+            warm=relaxed.prices,
+            halt=run.relaxing,
+        )
+    except StoppedError:
+        return relaxed
+    run.counted(again)
+    return again
 
 
 class _Run:
@@ -139,6 +170,11 @@ class _Run:
 
     def left(self) -> float:
         return max(0.01, self.tries.seconds - self.spent())
+
+    @property
+    def near(self) -> float:
+        """How near the relaxation's own value its bound has to come."""
+        return min(2e-4, max(self.tries.gap / 10, 1e-6))
 
     @property
     def over(self) -> bool:
@@ -164,6 +200,17 @@ class _Run:
             self.stopped = self.watch(said) or self.stopped
         return self.over
 
+    def searching(self, board: Board, relaxed: Relaxed, stray_g: float) -> Search:
+        """A search with these prices, its solves and seconds on this run's account."""
+        if self.search is not None:
+            self.solver_seconds += self.search.seconds
+            self.solves += self.search.solves
+        tries = self.tries
+        self.search = Search(
+            board, relaxed, tries.threads, tries.seed, self.halt, self.left, stray_g
+        )
+        return self.search
+
     def good(self, plan: Plan) -> bool:
         return plan.whole and gap_of(plan.cost(), self.bound) <= self.tries.gap
 
@@ -186,24 +233,38 @@ def _searched(
     board: Board, relaxed: Relaxed, run: _Run, warm: Made | None
 ) -> tuple[Plan | None, bool]:
     """The best plan found in the time, and whether it is proven that there is none."""
-    plan = _still_standing(board, warm)
-    if plan is not None and run.good(plan):
-        return plan, False
-    search = Search(board, relaxed, run.tries.threads, run.tries.seed, run.halt, run.left)
-    run.search = search
-    if plan is None or not plan.whole:
-        plan = search.portioned(plan if plan is not None else search.first())
-    if not run.good(plan) and not run.over:
-        few = choices_of(board) <= FEW_CHOICES
-        plan = Mending(search).mended(plan, run.good, len(search.plates_of) if few else None)
-    if run.good(plan) or run.over:
-        return plan, False
+    plan = None
+    if warm is not None and warm.plan is not None:
+        plan = plan_on(board, warm.board, warm.plan)
+        if run.good(plan):
+            return plan, False
+    few = choices_of(board) <= FEW_CHOICES
+    for number, (near, stray_g) in enumerate(ATTEMPTS[:1] if few else ATTEMPTS):
+        if number == 1 and by_spans(board, run.tries):
+            relaxed = _tighter(board, relaxed, run)
+        search = run.searching(board, relaxed, stray_g)
+        if plan is None or number > 0:
+            new = search.portioned(search.first(near))
+            plan = new if plan is None or new.burden() < plan.burden() else plan
+        elif not plan.whole:
+            plan = search.portioned(plan)
+        if not run.good(plan) and not run.over:
+            last = number == len(ATTEMPTS) - 1
+            plan = Mending(search).mended(plan, run.good, None if last else len(search.plates_of))
+        if run.good(plan) or run.over:
+            return plan, False
+    assert plan is not None
+    return _finished(board, relaxed, plan, run)
+
+
+def _finished(board: Board, relaxed: Relaxed, plan: Plan, run: _Run) -> tuple[Plan, bool]:
+    """What is left, all at once, if it is little enough."""
+    upper = plan.cost() if plan.whole else float("inf")
 
     def watch(best: float | None, bound: float) -> bool:
         top = upper if best is None else min(upper, best + board.offset)
         return run.halt("all at once", top if top < float("inf") else None, bound + board.offset)
 
-    upper = plan.cost() if plan.whole else float("inf")
     end = finished(board, relaxed.prices, run.bound, plan, run.effort(run.tries.gap), watch)
     if end is None:
         return plan, False
@@ -211,19 +272,6 @@ def _searched(
     run.solves += 1
     run.bound = max(run.bound, end.bound)
     return end.plan, end.impossible
-
-
-def _still_standing(board: Board, warm: Made | None) -> Plan | None:
-    """The earlier menu, as far as its dishes may still stand."""
-    if warm is None or warm.plan is None:
-        return None
-    return planned(
-        board,
-        {
-            cell: [pick for pick in picks if board.allowed(cell)[pick[0]]]
-            for cell, picks in warm.plan.picks.items()
-        },
-    )
 
 
 def _told(question: Question, board: Board, plan: Plan, run: _Run, relaxed: Relaxed) -> Menu:
@@ -257,8 +305,3 @@ def _told(question: Question, board: Board, plan: Plan, run: _Run, relaxed: Rela
         seconds=run.spent(),
         solves=solves,
     )
-
-
-#: Older names, until every caller has the new ones.
-Budgeted = Trying
-_blocks, _money, _packs, _unknown = blocks_of, money_of, packs_of, unknown_of

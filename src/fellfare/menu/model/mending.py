@@ -19,10 +19,9 @@ from fellfare.menu.model.pricing import plate_prices
 from fellfare.menu.model.searching import NEAR, Search, Unit
 from fellfare.menu.model.waiting import Waiting
 
-#: How near a small model that mends is solved, and how long it may take [s].
+#: How near a small model that mends is solved, and in how many nodes at most.
 MEND = 1e-3
-SECONDS = 4.0
-NODES = 400
+NODES = 300
 #: Kinds of neighbours, the cheap ones first.
 KINDS = ("steps", "two days", "common", "three days", "wide")
 #: The same where something is missed.
@@ -182,8 +181,7 @@ class Mending:
             guide=search.guide,
             by_steps=by_steps,
         )
-        nodes = NODES if by_steps else None
-        new = search.solve(plan, part, search.effort(MEND, seconds=SECONDS, nodes=nodes))
+        new = search.solve(plan, part, search.effort(MEND, nodes=NODES))
         if new is None or by_steps:
             return new
         return search.portioned(new, units)

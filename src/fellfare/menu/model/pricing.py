@@ -29,20 +29,29 @@ class Prices(msgspec.Struct, frozen=True, kw_only=True, eq=False):
 
 
 class Guide(msgspec.Struct, frozen=True, kw_only=True, eq=False):
-    """Prices to search by, those of families by family: (key, price)."""
+    """Prices to search by, those of families by family: (key, price).
+
+    ``stray_g``: what it costs in the search to bring none, or twice, of what is
+    expected of all cells that wait [g].
+    """
 
     prices: Prices
+    stray_g: float
     of_family: dict[int, tuple[tuple[int, float], ...]]
 
 
-def guide_of(prices: Prices) -> Guide:
+def guide_of(prices: Prices, stray_g: float = 500.0) -> Guide:
     """The same prices, put in order for the search."""
     of_family: dict[int, list[tuple[int, float]]] = {}
     for f, k, price in zip(
         prices.family.tolist(), prices.key.tolist(), prices.price.tolist(), strict=True
     ):
         of_family.setdefault(f, []).append((k, price))
-    return Guide(prices=prices, of_family={f: tuple(each) for f, each in of_family.items()})
+    return Guide(
+        prices=prices,
+        stray_g=stray_g,
+        of_family={f: tuple(each) for f, each in of_family.items()},
+    )
 
 
 class Priced(msgspec.Struct, frozen=True, kw_only=True, eq=False):

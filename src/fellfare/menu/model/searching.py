@@ -28,7 +28,7 @@ Unit: TypeAlias = tuple[int, int]
 
 #: How near each small model is solved: a first menu, its portions.
 FIRST = 2e-3
-PORTIONS = 1e-3
+PORTIONS = 5e-4
 #: Candidates per cell in a first menu.
 NEAR = 6
 #: How often a day's portions are set again where a row is still missed.
@@ -48,10 +48,11 @@ class Search:
         seed: int,
         halt: Halt,
         left: Callable[[], float],
+        stray_g: float = 500.0,
     ) -> None:
         self.board, self.relaxed = board, relaxed
         self.halt, self.left = halt, left
-        self.guide = guide_of(relaxed.guide)
+        self.guide = guide_of(relaxed.guide, stray_g)
         self.threads, self.seed = threads, seed
         self.solves, self.seconds = 0, 0.0
         self.cells_on: dict[int, list[int]] = {}

@@ -12,10 +12,9 @@ from fellfare.menu.model.plan import KEPT, MISS_DISH_G, MISS_G, Plan
 from fellfare.menu.model.pricing import Guide
 from fellfare.menu.model.waiting import Waiting
 
-#: Straying from what is expected of cells that wait: this many times the row's
-#: own price, and so much [g] for the row's own size.
+#: Straying from what is expected of cells that wait costs so many times the row's
+#: own price, and what the guide says.
 STRAY_TIMES = 3.0
-STRAY_G = 500.0
 
 
 def rest_of(
@@ -77,7 +76,9 @@ def portion_rows(
     for r in np.nonzero(touched)[0].tolist():
         price = MISS_G / float(rows.scale[r])
         if strays[r] and guide is not None:
-            price = STRAY_TIMES * abs(float(guide.prices.rows[r])) + STRAY_G / float(rows.scale[r])
+            assert expected is not None
+            left = max(abs(float(expected[r])), float(rows.scale[r]) * 1e-3)
+            price = STRAY_TIMES * abs(float(guide.prices.rows[r])) + guide.stray_g / left
         cols: list[int] = []
         values: list[float] = []
         if not strict and not board.pack_rows[r] and (strays[r] or missed[r]):
