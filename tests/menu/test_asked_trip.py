@@ -85,7 +85,8 @@ def test_the_stove_stays_packed_where_the_kitchen_says_nothing_of_it(tmp_path: P
     [
         # almond, cashew and walnut are among the US law's tree nuts; the others contain none
         ('["tree-nut"]', {"nuts", "rice", "farina"}, {"chicken", "couscous"}),
-        ('["peanut"]', {"dates"}, {"nuts", "couscous"}),
+        # of the nuts nobody knows whether peanut is in them: as hard as contained
+        ('["peanut"]', {"dates", "nuts"}, {"couscous"}),
         ('["wheat"]', {"couscous", "chicken"}, {"nuts", "dates"}),
     ],
 )

@@ -14,6 +14,7 @@ from fellfare.menu.checking import broken_rules
 from fellfare.menu.settling import Settled, settle_trip
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying
+from fellfare.pantry.allergens import combine
 from fellfare.trip.plan import plan_trip
 
 
@@ -102,3 +103,18 @@ def test_the_pack_grows_lighter_between_the_boxes(made: tuple[Asked, Settled, Tr
     assert food[7] > food[6]
     assert {meal.taken_up for meal in menu.days[7].meals} == {"Ellerstead box"}
     assert any(one.rule == "carried-past-a-shop" for one in menu.findings)
+
+
+def test_nobody_is_served_what_the_rule_on_eaters_calls_an_error(
+    made: tuple[Asked, Settled, TripMenu],
+) -> None:
+    """Neither what contains it, nor what is not known to be without it."""
+    asked, _, menu = made
+    walkers = {walker.name: walker for walker in asked.plan.trip.walkers}
+    sheets = {dish.id: dish.sheet for dish in asked.dishes}
+    for plate in menu.plates:
+        foods = [line.food for line in sheets[plate.dish].lines]
+        for portion in plate.portions:
+            for agent in walkers[portion.walker].avoids:
+                answers = {combine((food,)).of(agent) for food in foods}
+                assert not answers & {"contains", "unknown"}, (plate.dish, portion.walker, agent)

@@ -168,7 +168,11 @@ def _asked(
         ways=(making.way,),
         contains=tuple(one.agent for one in declared.contains),
         may_contain=tuple(one.agent for one in declared.may_contain),
-        unknown_allergens=tuple(one.agent for one in declared.unknown),
+        # Food by food: what one is known to may-contain does not settle what another hides,
+        # and the rule on eaters judges the unknown harder than 'may contain'.
+        unknown_allergens=tuple(
+            dict.fromkeys(one.agent for food in foods for one in combine((food,)).unknown)
+        ),
         diets=diets_kept(foods, recipe.tags),
         steps_per_serving=steps,
         least_steps=least,
