@@ -33,10 +33,13 @@ SMALL = 250
 MOST_WISHES = 4
 #: ... nor when it is so much dearer than the first.
 MUCH_DEARER = 10.0
-#: What gives in the relaxation is planned anew with so much more room, until a menu comes.
-MORE = (1.02, 1.1, 1.3, 1.7, 2.5)
-PLANNING_SECONDS = 6.0
-#: For whole dishes in a model that holds all rules, before it is planned anew.
+#: What gives in the relaxation is planned anew with so much more room: the most first, for
+#: then a menu is found soonest, and less as long as one is found.
+MORE = (2.5, 1.25, 1.05)
+PLANNING_SECONDS = 8.0
+#: So near to what must give where dishes may be mixed in parts is near enough.
+NEAR_LEAST = 1.25
+#: For whole dishes in a model that holds all rules, where planning found nothing.
 DISHES_SECONDS = 8.0
 #: Kinds of wish that are given up whole.
 FREED = ("lock", "ban", "dislike")
@@ -60,10 +63,10 @@ class Ways:
         self.kept: tuple[Plate, ...] = ()
 
     def told(self) -> tuple[WayOut, ...]:
-        """Cheapest first, without those that hold another one whole."""
+        """Cheapest first, rough ones last, without those that hold another one whole."""
         pairs = zip(self.found, self.given, strict=True)
         ways = [way for way, gave in pairs if not any(other < gave for other in self.given)]
-        return tuple(sorted(ways, key=lambda way: way.price))
+        return tuple(sorted(ways, key=lambda way: (not way.plates, way.price)))
 
     def look(self, by_parts: bool) -> None:
         """The cheapest set of wishes to give, then the cheapest other than that, and so on.
@@ -92,37 +95,33 @@ class Ways:
                 sure = out.status in ("optimal", "good-enough") and self.model.whole
                 way = self._served(out.x, sure and not self.found)
             else:
-                way = self._repaired(out.x, groups)
+                way = self._repaired(out.x, groups, out.value or 0.0)
             if way is not None and self._worth(way):
                 self.found.append(way)
                 self.given.append(self.gave)
                 groups &= self.gave or groups  # a menu may have needed less
             problem = without(problem, self.model, groups)
 
-    def one_planned(self, x: Floats) -> None:
+    def one_planned(self, x: Floats, least: float) -> None:
         """One way out, for a question that is too large to look for more."""
-        way = self._planned(x)
-        if way is not None:
-            self.found, self.given = [way], [self.gave]
+        self.found, self.given = [self._repaired(x, giving(self.model, x), least)], [self.gave]
 
-    def _repaired(self, x: Floats, groups: set[int]) -> WayOut | None:
-        """A way out in whole dishes, from what gives where dishes may be mixed in parts."""
-        effort = self.clock.effort(DISHES_SECONDS, gap=0.1)
-        out = with_whole_dishes(self.model, groups, effort)
-        self.clock.solved += out.seconds
-        if out.x is not None:
-            return self._served(out.x, least=False)
-        return self._planned(x)
+    def _repaired(self, x: Floats, groups: set[int], least: float) -> WayOut:
+        """A way out in whole dishes, from what gives where dishes may be mixed in parts.
 
-    def _planned(self, x: Floats) -> WayOut | None:
-        """What gives in the relaxation, and a little more, planned anew; else in the rough."""
-        model = self.model
-        part: dict[int, float] = {}
-        for spring in model.springs:
-            if x[spring.column] > SLACK:
-                part[spring.single] = max(part.get(spring.single, 0.0), float(x[spring.column]))
-        if not part:
-            return None
+        ``least`` is the price there: no way out in whole dishes is cheaper.
+        """
+        way = self._planned(x, least)
+        if way is None and not self.light and not self.clock.over("what must give"):
+            effort = self.clock.effort(DISHES_SECONDS, gap=0.1)
+            out = with_whole_dishes(self.model, groups, effort)
+            self.clock.solved += out.seconds
+            way = None if out.x is None else self._served(out.x, least=False)
+        return self._rough(x) if way is None else way
+
+    def _planned(self, x: Floats, least: float) -> WayOut | None:
+        """What gives in the relaxation, and more, planned anew."""
+        model, part = self.model, self._parts(x)
         groups = {model.apart.singles[number].group for number in part}
         concerned = [
             (number, single)
@@ -130,6 +129,7 @@ class Ways:
             if single.group in groups
         ]
         dropped = {number for number, single in concerned if single.kind in FREED}
+        best: tuple[WayOut, set[int]] | None = None
         for more in MORE:
             if self.clock.over("planning again"):
                 break
@@ -141,13 +141,34 @@ class Ways:
             tries = replace(self.clock.tries, gap=0.1, seconds=seconds)
             menu = plan_menu(softened(self.question, given), tries, _near_enough)
             self.clock.solved += menu.seconds
-            if menu.plates:
-                return self._improved(menu.plates, groups, dropped)
+            if not menu.plates:
+                break
+            way = self._improved(menu.plates, groups, dropped)
+            if way is not None and (best is None or way.price < best[0].price):
+                best = way, self.gave
+                if way.price <= NEAR_LEAST * least:
+                    break
+        if best is None:
+            return None
+        self.gave = best[1]
+        return best[0]
+
+    def _parts(self, x: Floats) -> dict[int, float]:
+        """Single wishes that give, each by so much of its own size."""
+        part: dict[int, float] = {}
+        for spring in self.model.springs:
+            if x[spring.column] > SLACK:
+                part[spring.single] = max(part.get(spring.single, 0.0), float(x[spring.column]))
+        return part
+
+    def _rough(self, x: Floats) -> WayOut:
+        """What gives where dishes may be mixed in parts; no menu shows it."""
+        singles = self.model.apart.singles
         rough = tuple(
-            loosened(self.question, model.apart.singles[number], amount)
-            for number, amount in sorted(part.items())
+            loosened(self.question, singles[number], amount)
+            for number, amount in sorted(self._parts(x).items())
         )
-        self.gave = groups
+        self.gave = {each.single.group for each in rough}
         return WayOut(
             gives=tuple(
                 replace(give, gives=f"{give.gives} (roughly: no such menu was found yet)")
@@ -169,7 +190,8 @@ class Ways:
                 break
             if self.light and not dishes_stand:
                 break  # a light model knows nothing of repeats, so its dishes must stand
-            out = improved(self.model, groups, menu, self.clock.effort(), dishes_stand)
+            effort = self.clock.effort(2 * STEP_SECONDS, gap=0.1)
+            out = improved(self.model, groups, menu, effort, dishes_stand)
             self.clock.solved += out.seconds
             better = None if out.x is None else self._served(out.x, least=False)
             if better is not None and better.price < way.price:

@@ -87,7 +87,7 @@ def _searched(
     if light or relaxed.seconds > SLOW_SECONDS:
         clashing.found = [start] if start else []
         if by_parts:
-            ways.one_planned(relaxed.x)
+            ways.one_planned(relaxed.x, relaxed.value)
     else:
         if by_parts:
             clashing.look(start)
