@@ -189,3 +189,26 @@ def test_a_zip_that_is_none_or_leads_astray_is_refused_whole(
     assert answer.status_code == 422
     assert code in unescape(answer.text)
     assert book.stamp() == stamp
+
+
+@pytest.mark.parametrize(("choice", "amount"), [("mine", "100 g"), ("theirs", "90 g")])
+def test_a_place_that_both_changed_is_settled_by_one_press(
+    book: Book, post: Any, choice: str, amount: str
+) -> None:
+    book.save("recipe", "oats", OATS.replace("80 g", "90 g"), 1)
+    mine = OATS.replace("80 g", "100 g").replace("plain", "with salt")
+    assert post(f"{AT}/text", text=mine, based_on="1").status_code == 409
+    fields = {"mine": mine, "base": "1", "theirs": "2"}
+    assert post.form(f"{AT}/choose", fields).status_code == 422  # nothing was chosen
+    assert post.form(f"{AT}/choose", fields | {"choice-0": choice}).status_code == 303
+    kept = book.get("recipe", "oats").text
+    assert f'amount = "{amount}"' in kept
+    assert 'about = "with salt"' in kept
+
+
+def test_a_third_edit_meanwhile_is_told_again(book: Book, post: Any) -> None:
+    book.save("recipe", "oats", OATS.replace("80 g", "90 g"), 1)
+    book.save("recipe", "oats", OATS.replace("80 g", "95 g"), 2)
+    fields = {"mine": OATS.replace("80 g", "70 g"), "base": "1", "theirs": "2",
+              "choice-0": "mine"}  # fmt: skip
+    assert post.form(f"{AT}/choose", fields).status_code == 409

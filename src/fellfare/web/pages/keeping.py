@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Any, Final, get_args
 from urllib.parse import quote
 
 from litestar import Response, get, post
 from litestar.params import FromPath, FromQuery, URLEncodedBody
 from litestar.response import Redirect, Template
 
-from fellfare.book import compare_texts
+from fellfare.book import Choice, compare_texts, merge
 from fellfare.mistake import Mistake
 from fellfare.web.drawing import page
 from fellfare.web.errors import each_of
@@ -116,6 +116,35 @@ def change_text(
     return save_or_show_both(here, kind, name, text, based_on)
 
 
+@post("/book/{kind:str}/{name:str}/choose", sync_to_thread=True, include_in_schema=False)
+def choose(here: FromHere, kind: FromPath[str], name: FromPath[str], data: Posted) -> Response[Any]:
+    """Two edits put together by what somebody chose for each place that both had changed."""
+    known = kind_of(kind)
+    theirs = here.book.get(kind, name, revision=_number(data, "theirs"))
+    began = data.get("base")
+    base = here.book.get(kind, name, revision=_number(data, "base")).text if began else ""
+    mine = str(data.get("mine", "")).replace("\r\n", "\n")
+    merged = merge(base, mine, theirs.text)
+    choices = [_choice(str(data.get(f"choice-{number}", "")))
+               for number in range(len(merged.conflicts))]  # fmt: skip
+    text = merged.chosen(choices)
+    try:
+        if known.read is not None:
+            known.read(text, name)
+    except Mistake as mistake:
+        return _text(here, known, name, text, theirs.revision, mistake)
+    return save_or_show_both(here, kind, name, text, theirs.revision)
+
+
+def _choice(text: str) -> Choice:
+    for one in get_args(Choice):
+        if one == text:
+            choice: Choice = one
+            return choice
+    raise Mistake("not-a-choice", "one of the places is not decided",
+                  "go back and choose yours, theirs or both for each")  # fmt: skip
+
+
 @get("/book/{kind:str}/{name:str}/download", sync_to_thread=True, include_in_schema=False)
 def download(here: FromHere, kind: FromPath[str], name: FromPath[str]) -> Response[bytes]:
     """The document as a file."""
@@ -161,5 +190,5 @@ def _to(known: KindOf, name: str, said: str) -> Redirect:
 
 KEEPING: Final[list[Any]] = [
     history, revision_page, compare, restore, delete, undelete, undo, text_page, change_text,
-    download,
+    choose, download,
 ]  # fmt: skip
