@@ -14,7 +14,7 @@ from fellfare.cli.layout import heading, paragraph, table
 from fellfare.files.shop_list import ShopList, read_shop_list
 from fellfare.menu.answer import Give
 from fellfare.menu.basket import Basket, BasketAsk, best_basket
-from fellfare.menu.basket.best import NAME, UNIT
+from fellfare.menu.basket.wishes import NAME, UNIT
 from fellfare.menu.pool import Avoid, Nutrient
 from fellfare.menu.solver import Effort
 from fellfare.mistake import Mistake

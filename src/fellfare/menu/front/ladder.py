@@ -26,7 +26,7 @@ from fellfare.menu.model.waiting import Waiting
 from fellfare.menu.pool import Question
 
 #: A rung may take so much of what the first menu took; days that lose less wait then.
-RUNG = 0.8
+RUNG = 0.7
 #: How near the prices of a rung are sought.
 NEAR = 2e-3
 #: A day that loses less than this part of what is weighed stays as it is.
