@@ -74,11 +74,11 @@ def test_a_document_is_kept_with_the_token_and_on_top_of_the_right_revision(
     client: Client, book: Book, post: Any
 ) -> None:
     text = 'title = "Oats"\n[[line]]\nfood = "rolled-oats"\namount = "80 g"\n'
-    at = "/api/recipes/oats/document"
+    at = "/api/documents/recipe/oats"
     body = {"document": text, "based_on": None}
     assert client.put(at, json=body).status_code == 403
     head = {"x-csrftoken": post.token}
-    assert client.put(at, json=body, headers=head).json() == {"name": "oats", "revision": 1}
+    assert client.put(at, json=body, headers=head).json()["revision"] == 1
     assert client.get(at).json()["document"] == text
     newer = body | {"document": text.replace("80", "90")}
     stale = client.put(at, json=newer, headers=head)
@@ -87,6 +87,25 @@ def test_a_document_is_kept_with_the_token_and_on_top_of_the_right_revision(
     bad = client.put(at, json=newer | {"document": "x"}, headers=head)
     assert bad.status_code == 422
     assert book.get("recipe", "oats").revision == 1
+    assert client.delete(at).status_code == 403
+    assert client.delete(at, headers=head).json()["deleted"]
+    listed = client.get("/api/documents/recipe").json()
+    assert [one["name"] for one in listed["deleted"]] == ["oats"]
+    assert client.post(f"{at}/undo", headers=head).json()["deleted"] is False
+    assert book.get("recipe", "oats").text == text
+
+
+def test_an_own_food_is_kept_and_found(client: Client, post: Any) -> None:
+    food = 'id = "bar"\nname = "bar"\n[label]\nstyle = "eu"\nenergy_kcal = 400\n'
+    head = {"x-csrftoken": post.token}
+    kept = client.put("/api/documents/food/bar", json={"document": food}, headers=head)
+    assert kept.status_code == 200
+    assert client.get("/api/foods/bar").json()["per_100g"]["energy_kcal"] == 400
+    odd = client.put(
+        "/api/documents/food/bar", json={"document": food + "x = 1", "based_on": 1}, headers=head
+    )
+    assert odd.status_code == 422
+    assert client.get("/api/documents/spell").status_code == 400
 
 
 def test_the_description_is_served_and_names_no_other_host(demo_client: Client) -> None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from fellfare.web.api.documents import DOCUMENTS_API
 from fellfare.web.api.foods import FOODS_API
 from fellfare.web.api.recipes import RECIPES_API
 
 #: What the app serves under ``/api``.
-API: Final[list[Any]] = [*FOODS_API, *RECIPES_API]
+API: Final[list[Any]] = [*FOODS_API, *RECIPES_API, *DOCUMENTS_API]

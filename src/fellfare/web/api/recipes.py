@@ -1,10 +1,10 @@
-"""Recipes as data: their sheets, their documents, and the reading of pasted text."""
+"""Recipes as data: their sheets, and the reading of pasted text."""
 
 from __future__ import annotations
 
 from typing import Annotated, Any, Final
 
-from litestar import get, post, put
+from litestar import get, post
 from litestar.params import FromPath, JSONBody, QueryParameter
 from msgspec import Meta, Struct, to_builtins
 
@@ -13,7 +13,7 @@ from fellfare.files.sheet_json import sheet_data
 from fellfare.measure.units import System
 from fellfare.recipe.document import Recipe
 from fellfare.recipe.pasted import read_pasted
-from fellfare.web.api.refusals import Absent, Refused, Stale
+from fellfare.web.api.refusals import Absent, Refused
 from fellfare.web.dish import dish_of
 from fellfare.web.documents import recipe_of
 from fellfare.web.errors import mistake_data
@@ -35,13 +35,6 @@ class ToRead(Struct, kw_only=True):
 
     text: Text
     system: System = "us"
-
-
-class ToKeep(Struct, kw_only=True):
-    """A recipe document (TOML) and the revision that it was made from (null: a new one)."""
-
-    document: Text
-    based_on: int | None = None
 
 
 @get("/api/recipes", sync_to_thread=True, tags=["recipes"], summary="Every recipe of the book")
@@ -71,26 +64,6 @@ def list_recipes(here: FromHere) -> dict[str, Any]:
 def one_recipe(here: FromHere, name: FromPath[str], eaters: Eaters = None) -> dict[str, Any]:
     """Everything that ``fellfare recipe --json`` prints."""
     return _sheet(here, recipe_of(here.book.get("recipe", name).text, name), eaters)
-
-
-@get("/api/recipes/{name:str}/document", sync_to_thread=True, tags=["recipes"], responses=Absent,
-     summary="The document of one recipe")  # fmt: skip
-def document(here: FromHere, name: FromPath[str]) -> dict[str, Any]:
-    """Its text (TOML) and revision, to change and send back."""
-    kept = here.book.get("recipe", name)
-    return {"name": kept.name, "revision": kept.revision, "document": kept.text}
-
-
-@put("/api/recipes/{name:str}/document", sync_to_thread=True, tags=["recipes"],
-     responses=Absent | Refused | Stale, summary="Keep a document")  # fmt: skip
-def keep(here: FromHere, name: FromPath[str], data: JSONBody[ToKeep]) -> dict[str, Any]:
-    """Read it, and keep it as the next revision; refused when another was kept meanwhile.
-
-    It needs the token of the cookie ``fellfare-form``, sent again as ``x-csrftoken``.
-    """
-    recipe_of(data.document, name)
-    kept = here.book.save("recipe", name, data.document, data.based_on, by=here.by)
-    return {"name": kept.name, "revision": kept.revision}
 
 
 @post("/api/sheet", sync_to_thread=True, tags=["recipes"], status_code=200, responses=Refused,
@@ -129,6 +102,4 @@ def _sheet(here: Here, recipe: Recipe, eaters: int | None) -> dict[str, Any]:
     return sheet_data(dish.sheet, dish.findings)
 
 
-RECIPES_API: Final[list[Any]] = [
-    list_recipes, one_recipe, document, keep, sheet, read,
-]  # fmt: skip
+RECIPES_API: Final[list[Any]] = [list_recipes, one_recipe, sheet, read]
