@@ -10,6 +10,7 @@ from tests.menu.trips import asked, written
 
 from fellfare.menu.answer import Plate, Portion
 from fellfare.menu.asked import Asked
+from fellfare.menu.asked.offering import fuel_g_of, fuel_g_per_ml
 from fellfare.menu.carried import carried, morning_g
 from fellfare.menu.minded import menu_findings
 from fellfare.menu.settling import settle_trip
@@ -92,3 +93,15 @@ def test_the_party_of_a_settled_menu_is_told_all_of_it(tmp_path: Path) -> None:
             assert one.energy_kcal == pytest.approx(
                 sum(h.energy_kcal for m in served for h in m.helpings if h.walker == one.walker)
             )
+
+
+def test_only_fuel_beyond_the_kits_weighs_in_the_choice(tmp_path: Path) -> None:
+    # The kit boils 250 mL at breakfast and 425 mL at dinner for each eater, unless told.
+    question = asked(written(tmp_path))
+    assert question.dish("rice").dish.fuel_g == 0  # 300 mL of 425
+    assert question.dish("couscous").dish.fuel_g == 0  # cold
+    per_ml = fuel_g_per_ml(question.plan)
+    assert question.dish("farina").dish.fuel_g == pytest.approx(50 * per_ml)  # 300 mL of 250
+    assert fuel_g_of(question.plan, question.dish("rice")) == pytest.approx(300 * per_ml)
+    # 0.01 to 0.03 g of gas for a millilitre: half a litre with 5 to 15 g (common practice).
+    assert 0.01 < per_ml < 0.03

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from fellfare.menu.asked.offering import may_eat
+from fellfare.menu.asked.offering import fuel_g_of, may_eat
 from fellfare.menu.asked.question import Asked
 from fellfare.menu.carried import Carried
 from fellfare.menu.settling import Settled
@@ -117,7 +117,7 @@ def _fuel(asked: Asked, whole: Carried) -> Iterator[Finding]:
         ]
         end = min(until, default=(len(asked.plan.days) + 1, 0.0))
         grams = sum(
-            one.dish.dish.fuel_g * part.steps / one.dish.dish.steps_per_serving
+            fuel_g_of(asked.plan, one.dish) * part.steps / one.dish.dish.steps_per_serving
             for one in whole.plates
             if one.place.kitchen == leg.kitchen
             and (leg.from_day, leg.from_m) <= (one.plate.day, one.place.at_m) < end

@@ -94,8 +94,8 @@ class DayOfMenu(Struct, frozen=True, kw_only=True):
 class TripMenu(Struct, frozen=True, kw_only=True):
     """The answer for a trip.
 
-    ``mass_g`` is food with packing and the fuel of the dishes (``fuel_g`` of it), rations
-    by weight beside it (``ration_g``); ``bound_mass_g`` is proven: no menu that keeps all
+    ``mass_g`` is food with packing and fuel beyond the kit's (``fuel_g`` of it), rations by
+    weight beside it (``ration_g``); ``bound_mass_g`` is proven: no menu that keeps all
     rules, for the need it was planned for, weighs less. ``plates`` bear the plain names of
     the eating times, as :mod:`fellfare.provision` reads them.
     """

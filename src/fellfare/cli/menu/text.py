@@ -222,7 +222,7 @@ def _curve(menu: TripMenu) -> list[str]:
 def _proof(menu: TripMenu) -> list[str]:
     lines = heading("How good is it?")
     mass = menu.mass_g or 0.0
-    fuel = f", {menu.fuel_g:.0f} g of it fuel for the dishes" if menu.fuel_g >= 1 else ""
+    fuel = f", {menu.fuel_g:.0f} g of it fuel beyond the kit's" if menu.fuel_g >= 1 else ""
     if menu.verdict == "optimal":
         told = f"No menu lighter than {number(mass)} g exists within these rules: this is it{fuel}."
     else:

@@ -49,7 +49,7 @@ def on_offer(
     dish = replace(
         one.dish,
         meals=meals,
-        fuel_g=_fuel_g(plan, one),
+        fuel_g=beyond_usual_g(plan, one, meals),
         keeps_days=None if unknown else least,
         stops=None if len(fit) == len(ends) else tuple(leg.name for leg, _ in fit),
     )
@@ -83,12 +83,34 @@ def fuel_g_per_ml(plan: TripPlan) -> float:
     return fuel / water if water > 0 else USUAL_FUEL_G_PER_ML
 
 
-def _fuel_g(plan: TripPlan, one: AskedDish) -> float:
-    making = one.making
-    if making.way not in ("hot-pour", "boil"):
+def fuel_g_of(plan: TripPlan, one: AskedDish) -> float:
+    """All fuel for a serving: its hot water, and its minutes on the flame [g]."""
+    if one.making.way not in ("hot-pour", "boil"):
         return 0.0
-    simmer = SIMMER_G_PER_MIN * (making.flame_minutes or 0.0) / one.sheet.eaters
-    return making.hot_ml * fuel_g_per_ml(plan) + simmer
+    return one.making.hot_ml * fuel_g_per_ml(plan) + _simmer_g(one)
+
+
+def beyond_usual_g(plan: TripPlan, one: AskedDish, meals: Sequence[str]) -> float:
+    """Fuel for a serving beyond the hot water that the kit carries fuel for anyway [g].
+
+    The plan fills canisters for the hot water of each kitchen (``hot``) before anybody
+    chooses a dish, and carries them: only what a dish asks on top of it weighs.
+    """
+    if one.making.way not in ("hot-pour", "boil"):
+        return 0.0
+    usual = [
+        sum(hot.water_ml for hot in kitchen.hot if hot.eating == meal)
+        for kitchen in plan.trip.kitchens
+        if not kitchen.stoveless
+        for meal in meals
+        if any(hot.eating == meal for hot in kitchen.hot)
+    ]
+    more_ml = max(one.making.hot_ml - min(usual, default=0.0), 0.0)
+    return more_ml * fuel_g_per_ml(plan) + _simmer_g(one)
+
+
+def _simmer_g(one: AskedDish) -> float:
+    return SIMMER_G_PER_MIN * (one.making.flame_minutes or 0.0) / one.sheet.eaters
 
 
 def may_eat(walker: Walker, dish: Dish) -> bool:
