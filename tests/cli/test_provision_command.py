@@ -11,9 +11,9 @@ from typing import Any
 import pytest
 
 from fellfare.cli import main
-from fellfare.cli.provision.kinds import KINDS
-from fellfare.cli.provision.minding import gathered
 from fellfare.mistake import Finding
+from fellfare.paper.kinds import KINDS
+from fellfare.provision.minding import gathered
 
 TRIP = """
 title = "Two days"

@@ -11,7 +11,6 @@ import click
 
 from fellfare.cli.layout import heading, number, paragraph, table
 from fellfare.cli.provision import provided
-from fellfare.cli.provision.papers import KINDS, LabelSheet, Papers
 from fellfare.cli.told import tell
 from fellfare.files.log_toml import read_log
 from fellfare.files.season_json import (
@@ -30,6 +29,8 @@ from fellfare.mistake import Mistake, worst
 from fellfare.pantry.food import Food
 from fellfare.pantry.pantry import Pantry
 from fellfare.paper.grid import read_grid
+from fellfare.paper.kinds import KINDS
+from fellfare.paper.papers_of_trip import LabelSheet, Papers
 from fellfare.provision.season.buying import Purchase, purchase_of
 from fellfare.provision.season.lots import Ledger, Traced, ledger_of, recall
 from fellfare.provision.season.party import Party, by_date

@@ -8,8 +8,6 @@ from typing import Literal, get_args
 
 import click
 
-from fellfare.cli.provision.kinds import KINDS
-from fellfare.cli.provision.minding import gathered
 from fellfare.cli.provision.plates import MENU, Chosen, plates_for
 from fellfare.cli.told import tell
 from fellfare.files.provision_json import findings_data, provision_data
@@ -18,7 +16,9 @@ from fellfare.files.recipe_folder import RecipeFolder, read_recipes_of
 from fellfare.files.trip_toml import TripFile, read_ground, read_trip
 from fellfare.files.writing_together import write_together
 from fellfare.mistake import Finding, Mistake, worst
+from fellfare.paper.kinds import KINDS
 from fellfare.provision.bags.tree import View
+from fellfare.provision.minding import gathered
 from fellfare.provision.trip.provision import Provision, provision_of
 from fellfare.trip.plan import plan_trip
 
@@ -104,8 +104,8 @@ def command(
         wanted = [kind for kind in KINDS if kind != "cards" or "all" in kinds]
     label_sheet = None
     if wanted:  # typst and its like are slow to import
-        from fellfare.cli.provision.papers import LabelSheet, Papers
         from fellfare.paper.grid import read_grid
+        from fellfare.paper.papers_of_trip import LabelSheet, Papers
 
         cells = read_grid(
             grid,

@@ -1,4 +1,4 @@
-"""Every paper of a provision, by its name on the command line."""
+"""Every paper of a trip, by its name: bytes for a folder of files or for a browser."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from functools import cached_property
 
 from msgspec import Struct
 
-from fellfare.cli.provision.kinds import KINDS
 from fellfare.files.provision_csv import provision_csv
 from fellfare.paper.allergens import allergens_pdf
 from fellfare.paper.boxing import box_sheets
 from fellfare.paper.buying import shopping_sheet
 from fellfare.paper.carrying import carrying_sheet
 from fellfare.paper.grid import Grid
+from fellfare.paper.kinds import KINDS
 from fellfare.paper.labels import Code, labels_pdf
 from fellfare.paper.lists import list_pdf, lists_pdf
 from fellfare.paper.packing import packing_sheets

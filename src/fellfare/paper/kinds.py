@@ -1,4 +1,4 @@
-"""The papers of a trip by their names on the command line."""
+"""The papers of a trip by their names."""
 
 from __future__ import annotations
 
