@@ -9,9 +9,20 @@ from fellfare.web.pages.club import CLUB
 from fellfare.web.pages.foods import FOODS
 from fellfare.web.pages.home import HOME
 from fellfare.web.pages.keeping import KEEPING
+from fellfare.web.pages.menus import MENUS
 from fellfare.web.pages.own_food import OWN_FOODS
 from fellfare.web.pages.recipes import RECIPES
 from fellfare.web.pages.trips import TRIPS
 
 #: What the app serves.  A new family of pages adds its list here.
-PAGES: Final[list[Any]] = [*HOME, *CLUB, *FOODS, *OWN_FOODS, *RECIPES, *TRIPS, *BOOK, *KEEPING]
+PAGES: Final[list[Any]] = [
+    *HOME,
+    *CLUB,
+    *FOODS,
+    *OWN_FOODS,
+    *RECIPES,
+    *TRIPS,
+    *MENUS,
+    *BOOK,
+    *KEEPING,
+]

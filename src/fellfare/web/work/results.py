@@ -40,6 +40,8 @@ class Proof(Struct, frozen=True, kw_only=True):
 
     menu: str
     revision: int
+    #: Of the text on that trip with those recipes, see :func:`fellfare.web.work.shown.key_of`.
+    key: str
     verdict: Verdict
     mass_g: float
     bound_mass_g: float
@@ -122,14 +124,14 @@ def about(trip: str) -> str:
     return f"menus of {trip}"
 
 
-def proof_of(book: Book, trip: str, menu: str, revision: int) -> Proof | None:
-    """The proof of a menu at that revision, as long as its job is remembered."""
+def proof_of(book: Book, trip: str, menu: str, key: str) -> Proof | None:
+    """The proof of this very text on the trip as it stands, while its job is remembered."""
     for job in book.jobs.all(about=about(trip)):
         if job.kind == FRONT or not job.result or job.state == "failed":
             continue
         found = read_result(job.result)
         if found is None or found.proof is None:
             continue
-        if (found.proof.menu, found.proof.revision) == (menu, revision):
+        if (found.proof.menu, found.proof.key) == (menu, key):
             return found.proof
     return None

@@ -13,11 +13,13 @@ from fellfare.menu.answer import Menu, Plate
 from fellfare.menu.asked import Asked
 from fellfare.menu.carried import carried
 from fellfare.menu.checking import Broken, broken_rules
-from fellfare.menu.settling import SETTLED_KCAL, Settled
+from fellfare.menu.pool import Question
+from fellfare.menu.settling import SETTLED_KCAL, Round, Settled, density
 from fellfare.menu.staying import known_plates
 from fellfare.menu.telling import mass_of
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.written import WrittenMenu
+from fellfare.walk.figures import Array
 from fellfare.web.work.asked import AskedHere
 
 MOST_KEPT: Final = 24
@@ -35,13 +37,13 @@ class Shown(Struct, frozen=True, kw_only=True, eq=False):
     broken: tuple[Broken, ...]
 
 
-_kept: OrderedDict[bytes, Shown] = OrderedDict()
+_kept: OrderedDict[str, Shown] = OrderedDict()
 _lock = Lock()
 
 
 def shown(here: AskedHere, text: str, written: WrittenMenu) -> Shown:
     """The same document on the same trip is reckoned once."""
-    key = blake2b(here.key + text.encode("utf-8", "surrogatepass"), digest_size=20).digest()
+    key = key_of(here, text)
     with _lock:
         if key in _kept:
             _kept.move_to_end(key)
@@ -54,6 +56,11 @@ def shown(here: AskedHere, text: str, written: WrittenMenu) -> Shown:
     return made
 
 
+def key_of(here: AskedHere, text: str) -> str:
+    """The same for the same menu on the same trip with the same recipes."""
+    return blake2b(here.key + text.encode("utf-8", "surrogatepass"), digest_size=20).hexdigest()
+
+
 def reckoned(here: AskedHere, written: WrittenMenu) -> Shown:
     """What a menu document comes to: on whose back, for which need, and what it breaks."""
     asked = here.asked
@@ -62,20 +69,34 @@ def reckoned(here: AskedHere, written: WrittenMenu) -> Shown:
     whole = carried(asked, plates, need)
     brought = whole.need_kcal(asked)
     question = asked.question(need, usual=False)
-    done = Settled(
-        menu=Menu(verdict="stopped", plates=plates, mass_g=mass_of(plates)),
-        question=question,
-        made=None,
-        asked_kcal=need,
-        need_kcal=brought,
-        rounds=(),
-        settled=float(abs(brought - need).max(initial=0.0)) < SETTLED_KCAL,
-    )
+    menu = Menu(verdict="stopped", plates=plates, mass_g=mass_of(plates))
+    done = one_round(menu, question, need, brought)
     return Shown(
         menu=trip_menu(asked, done, whole, findings=here.labels),
         plates=plates,
         lost=_lost(asked, written),
         broken=broken_rules(question, plates),
+    )
+
+
+def one_round(menu: Menu, question: Question, need: Array, brought: Array) -> Settled:
+    """A menu that was not settled on but taken as it is: how far its need is from its load."""
+    residual = float(abs(brought - need).max(initial=0.0))
+    only = Round(
+        number=1,
+        mass_g=menu.mass_g or 0.0,
+        residual_kcal=residual,
+        residual_g=residual / density(menu),
+        dishes_fixed=True,
+    )
+    return Settled(
+        menu=menu,
+        question=question,
+        made=None,
+        asked_kcal=need,
+        need_kcal=brought,
+        rounds=(only,),
+        settled=residual < SETTLED_KCAL,
     )
 
 

@@ -18,16 +18,15 @@ from fellfare.menu.impossible.why import why_impossible
 from fellfare.menu.of_trip import menu_of_trip
 from fellfare.menu.planning import plan_menu
 from fellfare.menu.pool import Question
-from fellfare.menu.settling import SETTLED_KCAL, Settled
 from fellfare.menu.staying import stay_near
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying, Watch
-from fellfare.menu.written import WrittenMenu, written
+from fellfare.menu.written import written
 from fellfare.mistake import Mistake
 from fellfare.web.documents import menu_of
 from fellfare.web.foods_at_hand import FoodsAtHand
 from fellfare.web.recipes_at_hand import RecipesAtHand
-from fellfare.web.work.asked import asked_of
+from fellfare.web.work.asked import AskedHere, asked_of
 from fellfare.web.work.menus_of import next_menu
 from fellfare.web.work.planned import planned
 from fellfare.web.work.results import (
@@ -41,6 +40,7 @@ from fellfare.web.work.results import (
     Wanted,
     Way,
 )
+from fellfare.web.work.shown import key_of, one_round
 from fellfare.web.work.wishes import wishes_of, with_wishes
 
 #: Time in which it is looked for what must give [s].
@@ -86,7 +86,8 @@ def do_job(book: Book, kind: str, wanted: Wanted, report: Report) -> Result:
     watch = Listening(report)
     foods = FoodsAtHand(book)
     made = planned(book, book.get("trip", wanted.trip))
-    asked = asked_of(made, foods, RecipesAtHand(book, foods)).asked
+    here = asked_of(made, foods, RecipesAtHand(book, foods))
+    asked = here.asked
     if wanted.softened is None:
         base, _ = with_wishes(asked.base, wishes_of(book, wanted.menu))
         asked = replace(asked, base=base)
@@ -94,17 +95,19 @@ def do_job(book: Book, kind: str, wanted: Wanted, report: Report) -> Result:
     if kind == FRONT:
         return Result(front=_front(asked, wanted, tries, watch))
     if wanted.softened is not None:
-        return _way_out(book, asked, wanted, tries, watch)
+        return _way_out(book, here, asked, wanted, tries, watch)
     if kind == NEAR:
-        return _near(book, asked, wanted, tries, watch)
+        return _near(book, here, asked, wanted, tries, watch)
     menu = menu_of_trip(asked, tries, watch, why_seconds=0, stopped=lambda: watch.stopped)
     if not menu.plates:
         question = asked.question(asked.first_need_kcal, usual=False)
         return Result(none=_why(question, menu, tries, watch))
-    return Result(proof=_kept(book, wanted, menu))
+    return Result(proof=_kept(book, here, wanted, menu))
 
 
-def _way_out(book: Book, asked: Asked, wanted: Wanted, tries: Trying, watch: Listening) -> Result:
+def _way_out(
+    book: Book, here: AskedHere, asked: Asked, wanted: Wanted, tries: Trying, watch: Listening
+) -> Result:
     """A menu where some wishes have given; for the need of the plan, in one round."""
     assert wanted.softened is not None
     question = replace(wanted.softened, dishes=asked.base.dishes, legs=asked.base.legs)
@@ -112,25 +115,23 @@ def _way_out(book: Book, asked: Asked, wanted: Wanted, tries: Trying, watch: Lis
     need = asked.first_need_kcal
     whole = carried(asked, menu.plates, need)
     brought = whole.need_kcal(asked)
-    residual = float(abs(brought - need).max())
-    done = Settled(
-        menu=menu, question=question, made=None, asked_kcal=need, need_kcal=brought,
-        rounds=(), settled=residual < SETTLED_KCAL,
-    )  # fmt: skip
+    done = one_round(menu, question, need, brought)
     told = trip_menu(asked, done, whole)
     if not told.plates:
         return Result(none=_why(question, told, tries, watch))
-    return Result(proof=_kept(book, wanted, told))
+    return Result(proof=_kept(book, here, wanted, told))
 
 
-def _near(book: Book, asked: Asked, wanted: Wanted, tries: Trying, watch: Listening) -> Result:
+def _near(
+    book: Book, here: AskedHere, asked: Asked, wanted: Wanted, tries: Trying, watch: Listening
+) -> Result:
     old = menu_of(book.get("menu", wanted.menu, wanted.based_on).text, wanted.menu)
     made = stay_near(asked, old.plates, old.steps_per_serving, tries, watch)
     menu = trip_menu(asked, made.done, made.whole)
     if not menu.plates:
         return Result(none=_why(made.done.question, menu, tries, watch))
     menu = replace(menu, changes=made.changes, change_sentences=made.sentences)
-    return Result(proof=_kept(book, wanted, menu))
+    return Result(proof=_kept(book, here, wanted, menu))
 
 
 def _why(question: Question, menu: TripMenu, tries: Trying, watch: Listening) -> NoMenu:
@@ -158,12 +159,14 @@ def _watching(watch: Listening) -> Watch:
     return watch
 
 
-def _kept(book: Book, wanted: Wanted, menu: TripMenu) -> Proof:
+def _kept(book: Book, here: AskedHere, wanted: Wanted, menu: TripMenu) -> Proof:
     last = menu.rounds[-1] if menu.rounds else None
-    name, revision = keep(book, wanted, written(menu))
+    text = menu_text(written(menu))
+    name, revision = keep(book, wanted, text)
     return Proof(
         menu=name,
         revision=revision,
+        key=key_of(here, text),
         verdict=menu.verdict,
         mass_g=menu.mass_g or 0.0,
         bound_mass_g=menu.bound_mass_g,
@@ -178,9 +181,8 @@ def _kept(book: Book, wanted: Wanted, menu: TripMenu) -> Proof:
     )
 
 
-def keep(book: Book, wanted: Wanted, menu: WrittenMenu) -> tuple[str, int]:
+def keep(book: Book, wanted: Wanted, text: str) -> tuple[str, int]:
     """Save a menu; where somebody saved another meanwhile, as one more menu of the trip."""
-    text = menu_text(menu)
     try:
         kept = book.save("menu", wanted.menu, text, wanted.based_on)
     except Mistake as mistake:

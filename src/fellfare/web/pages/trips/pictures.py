@@ -82,7 +82,7 @@ def heights(plan: TripPlan, width: int = 900, height: int = 250) -> Heights | No
     if profile is None or profile.track.ele_m is None or not len(profile.at_m):
         return None
     at, ele = _thinned(profile.at_m, profile.ele_m)
-    low, high, step = _levels(float(ele.min()), float(ele.max()), 4)
+    low, high, step = levels_of(float(ele.min()), float(ele.max()), 4)
     left, foot, top = 70.0, height - 26.0, 14.0
 
     def x(metres: float) -> float:
@@ -168,7 +168,7 @@ def need_picture(
     one: WalkerPlan, most_kcal: float, width: int = 560, height: int = 190
 ) -> NeedPicture:
     """Band, need and target of each day, all walkers to one measure."""
-    low, high, step = _levels(0.0, most_kcal, 5)
+    low, high, step = levels_of(0.0, most_kcal, 5)
     left, foot, top = 52.0, height - 24.0, 10.0
     wide = (width - left - 6.0) / max(len(one.need.days), 1)
 
@@ -192,7 +192,7 @@ def need_picture(
     )  # fmt: skip
 
 
-def _levels(low: float, high: float, about: int) -> tuple[float, float, float]:
+def levels_of(low: float, high: float, about: int) -> tuple[float, float, float]:
     """Round ends and a round step for an axis."""
     raw = max(high - low, 1.0) / about
     base = 10.0 ** np.floor(log10(raw))

@@ -1,0 +1,123 @@
+"""Days by eating times: which dish stands where, for whom, how it is made there."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Final
+
+import msgspec
+from msgspec import Struct
+
+from fellfare.menu.asked import Asked
+from fellfare.menu.pool import Lock
+from fellfare.menu.trip_menu import EaterDay, Helping, MealOfMenu, RationOfMenu, TripMenu
+from fellfare.trip.plan import PlanDay
+from fellfare.web.work.wishes import Wishes
+
+#: How a dish is made, in a word for a page.
+WAYS: Final = {
+    "dry": "as it is",
+    "cold-soak": "soaked cold",
+    "hot-pour": "boiling water on it",
+    "boil": "on the fire",
+}
+
+
+class Standing(Struct, frozen=True, kw_only=True):
+    """One dish at its place."""
+
+    dish: str
+    title: str
+    times: int
+    helpings: tuple[Helping, ...]
+    way: str
+    wet: str
+    taken_up: str
+    #: What a button says of this place: day, eating time, dish, walker.
+    at: str
+    #: 'hand', 'trip' or ''.
+    fixed: str
+
+
+class Cell(Struct, frozen=True, kw_only=True):
+    """One eating time."""
+
+    time: str
+    dishes: tuple[Standing, ...]
+    rations: tuple[RationOfMenu, ...]
+    bought: bool
+
+
+class DayRow(Struct, frozen=True, kw_only=True):
+    """One day."""
+
+    plan: PlanDay
+    date: date | None
+    cells: tuple[Cell, ...]
+    eaters: tuple[EaterDay, ...]
+
+
+def grid(asked: Asked, menu: TripMenu, wishes: Wishes, who: str = "") -> tuple[DayRow, ...]:
+    """The menu as rows of days; with ``who`` only what this walker eats."""
+    order = times_of(asked)
+    rows = []
+    for plan, day in zip(asked.plan.days, menu.days, strict=True):
+        bought = {meal.name for meal in plan.meals if meal.bought}
+        cells = []
+        for time in order:
+            dishes = [
+                _standing(asked, meal, wishes)
+                for meal in day.meals
+                if meal.time == time and (not who or any(h.walker == who for h in meal.helpings))
+            ]
+            rations = tuple(
+                one
+                for one in day.rations
+                if one.times[:1] == (time,) and (not who or one.walker == who)
+            )
+            cells.append(
+                Cell(time=time, dishes=tuple(dishes), rations=rations, bought=time in bought)
+            )
+        eaters = tuple(one for one in day.eaters if not who or one.walker == who)
+        rows.append(DayRow(plan=plan, date=plan.date, cells=tuple(cells), eaters=eaters))
+    return tuple(rows)
+
+
+def times_of(asked: Asked) -> tuple[str, ...]:
+    """The eating times in the order of a full day."""
+    days = sorted(asked.plan.days, key=lambda day: -len(day.meals))
+    full = [sorted(day.meals, key=lambda meal: (meal.at_m, meal.hour or 0.0)) for day in days]
+    return tuple(dict.fromkeys(meal.name for meals in full for meal in meals))
+
+
+def slot_of(asked: Asked, day: int, eating: str, walker: str) -> str:
+    """The name that the question has for this eating time of this walker's kitchen."""
+    return next(
+        time
+        for (on, time), place in asked.places.items()
+        if on == day and place.eating == eating and walker in place.walkers
+    )
+
+
+def _standing(asked: Asked, meal: MealOfMenu, wishes: Wishes) -> Standing:
+    first = meal.helpings[0].walker
+    time = slot_of(asked, meal.day, meal.time, first)
+    lock = Lock(day=meal.day, time=time, dish=meal.dish, walker=None if meal.shared else first)
+    fixed = "hand" if lock in wishes.locks else ""
+    if not fixed and any(
+        (one.day, one.time, one.dish) == (lock.day, lock.time, lock.dish)
+        and one.walker in (None, lock.walker)
+        for one in asked.base.locks
+    ):
+        fixed = "trip"
+    return Standing(
+        dish=meal.dish,
+        title=meal.title,
+        times=meal.times,
+        helpings=meal.helpings,
+        way=WAYS[asked.dish(meal.dish).making.way],
+        wet=meal.wet,
+        taken_up=meal.taken_up,
+        at=msgspec.json.encode(lock).decode("utf-8"),
+        fixed=fixed,
+    )
