@@ -159,3 +159,20 @@ def test_without_scripts_a_recipe_is_read_and_changed(browser: Any, served: str)
     page.get_by_role("button", name="Keep it").click()
     assert "Kept as revision 2." in page.inner_text(".said")
     context.close()
+
+
+def test_what_was_typed_is_still_there_after_a_refusal(browser: Any, served: str) -> None:
+    context = browser.new_context()
+    page = context.new_page()
+    page.on("dialog", lambda asked: asked.accept())
+    page.goto(f"{served}/recipes/new")
+    page.fill("#title", "Precious words")
+    page.fill("#line-0-food", "bulgur")
+    context.clear_cookies()  # the token has gone stale
+    page.get_by_role("button", name="Keep it").click()
+    page.wait_for_selector("text=gone stale")
+    page.go_back()
+    page.wait_for_selector("#title")
+    assert page.input_value("#title") == "Precious words"
+    assert page.input_value("#line-0-food") == "bulgur"
+    context.close()
