@@ -24,26 +24,42 @@ WAYS: Final = {
 
 
 class Standing(Struct, frozen=True, kw_only=True):
-    """One dish at its place."""
+    """A dish at its place, for one pot or one walker."""
 
-    dish: str
-    title: str
-    times: int
     helpings: tuple[Helping, ...]
-    way: str
-    wet: str
-    taken_up: str
+    times: int
     #: What a button says of this place: day, eating time, dish, walker.
     at: str
     #: 'hand', 'trip' or ''.
     fixed: str
+
+    @property
+    def who(self) -> str:
+        """Those who eat of it."""
+        return ", ".join(one.walker for one in self.helpings)
+
+
+class Dish(Struct, frozen=True, kw_only=True):
+    """One dish at an eating time, wherever it stands."""
+
+    dish: str
+    title: str
+    way: str
+    wet: tuple[str, ...]
+    taken_up: str
+    places: tuple[Standing, ...]
+
+    @property
+    def fixed(self) -> bool:
+        """Whether it is fixed for anybody."""
+        return any(one.fixed for one in self.places)
 
 
 class Cell(Struct, frozen=True, kw_only=True):
     """One eating time."""
 
     time: str
-    dishes: tuple[Standing, ...]
+    dishes: tuple[Dish, ...]
     rations: tuple[RationOfMenu, ...]
     bought: bool
 
@@ -65,10 +81,14 @@ def grid(asked: Asked, menu: TripMenu, wishes: Wishes, who: str = "") -> tuple[D
         bought = {meal.name for meal in plan.meals if meal.bought}
         cells = []
         for time in order:
-            dishes = [
-                _standing(asked, meal, wishes)
+            here = [
+                meal
                 for meal in day.meals
                 if meal.time == time and (not who or any(h.walker == who for h in meal.helpings))
+            ]
+            dishes = [
+                _dish(asked, [meal for meal in here if meal.dish == name], wishes)
+                for name in dict.fromkeys(meal.dish for meal in here)
             ]
             rations = tuple(
                 one
@@ -99,6 +119,18 @@ def slot_of(asked: Asked, day: int, eating: str, walker: str) -> str:
     )
 
 
+def _dish(asked: Asked, meals: list[MealOfMenu], wishes: Wishes) -> Dish:
+    first = meals[0]
+    return Dish(
+        dish=first.dish,
+        title=first.title,
+        way=WAYS[asked.dish(first.dish).making.way],
+        wet=tuple(dict.fromkeys(meal.wet for meal in meals if meal.wet)),
+        taken_up=first.taken_up,
+        places=tuple(_standing(asked, meal, wishes) for meal in meals),
+    )
+
+
 def _standing(asked: Asked, meal: MealOfMenu, wishes: Wishes) -> Standing:
     first = meal.helpings[0].walker
     time = slot_of(asked, meal.day, meal.time, first)
@@ -111,13 +143,8 @@ def _standing(asked: Asked, meal: MealOfMenu, wishes: Wishes) -> Standing:
     ):
         fixed = "trip"
     return Standing(
-        dish=meal.dish,
-        title=meal.title,
-        times=meal.times,
         helpings=meal.helpings,
-        way=WAYS[asked.dish(meal.dish).making.way],
-        wet=meal.wet,
-        taken_up=meal.taken_up,
+        times=meal.times,
         at=msgspec.json.encode(lock).decode("utf-8"),
         fixed=fixed,
     )

@@ -68,7 +68,7 @@ def load_picture(menu: TripMenu, width: int = 900, height: int = 240) -> LoadPic
 
 
 def energy_picture(
-    plan: TripPlan, menu: TripMenu, walker: int, width: int = 560, height: int = 190
+    plan: TripPlan, menu: TripMenu, walker: int, width: int = 560, height: int = 270
 ) -> NeedPicture:
     """The band of the need, the need under this menu's load, and what the menu brings."""
     need = plan.walkers[walker].need

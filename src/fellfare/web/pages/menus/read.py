@@ -11,6 +11,7 @@ from litestar.response import Template
 from msgspec import Struct
 
 from fellfare.book import Document
+from fellfare.menu.checking import Broken
 from fellfare.menu.pool import Ban, Lock
 from fellfare.menu.telling import mass_of
 from fellfare.menu.written import WrittenMenu
@@ -126,10 +127,17 @@ def menu(
     wishes = wishes_of(here.book, name)
     who = who if who in there.menu.walkers else ""
     rows = grid(asked, there.menu, wishes, who) if there.menu.days else ()
-    standing = {one.at for row in rows for cell in row.cells for one in cell.dishes}
+    standing = {
+        place.at
+        for row in rows
+        for cell in row.cells
+        for one in cell.dishes
+        for place in one.places
+    }
     return page(
         here, "menus/menu.html", "menus", document=document, made=opened.made, plan=asked.plan,
-        menu=there.menu, lost=there.lost, broken=() if proof is not None else there.broken,
+        menu=there.menu, lost=there.lost,
+        broken=() if proof is not None else _gathered(there.broken),
         proof=proof, change=_change(here, job, document), who=who, rows=rows,
         times=times_of(asked), load=load_picture(there.menu) if there.menu.days else None,
         energy=energy_pictures(asked.plan, there.menu, who) if there.menu.days else (),
@@ -137,6 +145,17 @@ def menu(
         titles={one.id: one.dish.title for one in asked.dishes}, fire_words=FIRE_WORDS,
         fixed=fixed, packed=packed_wish,
     )  # fmt: skip
+
+
+def _gathered(broken: tuple[Broken, ...]) -> tuple[tuple[str, str, str], ...]:
+    """(wish, where, all that is wrong there), gravest first: an allergy before everything."""
+    places: dict[tuple[str, str], list[str]] = {}
+    for one in broken:
+        place, _, what = one.what.rpartition(": ")
+        places.setdefault((one.wish, place), []).append(what)
+    told = [(wish, place, ", ".join(dict.fromkeys(each))) for (wish, place), each in places.items()]
+    order = {"allergies": 0, "diets": 1}
+    return tuple(sorted(told, key=lambda one: order.get(one[0], 2)))
 
 
 def packed_wish(wish: Lock | Ban) -> str:

@@ -165,7 +165,7 @@ def _marks(track: Track, places: tuple[Place, ...], spot: object, width: int) ->
 
 
 def need_picture(
-    one: WalkerPlan, most_kcal: float, width: int = 560, height: int = 190
+    one: WalkerPlan, most_kcal: float, width: int = 560, height: int = 270
 ) -> NeedPicture:
     """Band, need and target of each day, all walkers to one measure."""
     low, high, step = levels_of(0.0, most_kcal, 5)
