@@ -38,6 +38,9 @@ from fellfare.trip.wishes import FixedDish
 
 #: What is always said under a menu.
 _STANDING = ("who-decides", "allergens-declared", "how-well-known", "water")
+#: Longest search where nobody says, for a menu and for a front [s].
+MENU_SECONDS: Final = 30.0
+FRONT_SECONDS: Final = 90.0
 #: Time in which it is looked for what must give, at most and beside the search itself [s].
 WHY_SECONDS: Final = 20.0
 #: Part of the time for a menu with usual wishes for variety.
@@ -59,9 +62,7 @@ By = Literal["variety", "cost"]
 @click.option(
     "--seconds",
     type=click.FloatRange(0.5, 86_400),
-    default=30.0,
-    show_default=True,
-    help="Longest search; then the best found counts.",
+    help="Longest search (30; a front 90); then the best found counts.",
 )
 @click.option(
     "--fix",
@@ -95,7 +96,7 @@ By = Literal["variety", "cost"]
 def command(
     trip: Path,
     gap: float,
-    seconds: float,
+    seconds: float | None,
     fixes: tuple[tuple[int, str, str], ...],
     without: tuple[str, ...],
     near: Path | None,
@@ -128,7 +129,8 @@ def command(
         raise file.placed(mistake) from None
     used = {food.id for dish in asked.dishes for food in dish.foods}
     labels = tuple(one for one in folder.findings if used & set(one.about))
-    tries = Trying(gap=gap, seconds=seconds, clock=time.monotonic)
+    usual = FRONT_SECONDS if by is not None else MENU_SECONDS
+    tries = Trying(gap=gap, seconds=seconds or usual, clock=time.monotonic)
     if dishes:
         _show_dishes(asked, labels, as_json)
     elif by is not None:

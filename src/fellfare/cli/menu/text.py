@@ -156,7 +156,7 @@ def _legend(menu: TripMenu) -> list[str]:
     for dish, (title, servings, mass, energy) in sorted(eaten.items()):
         rows.append([dish, title, f"{servings:.2f}", f"{mass:.0f}", f"{energy / mass:.1f}"])
     lines = heading(f"The {len(eaten)} dishes")
-    return lines + table(rows, [30, 44, -5, -5, -6])
+    return lines + table(rows, [32, 27, -5, -5, -6])
 
 
 def _by_day(menu: TripMenu) -> list[str]:
