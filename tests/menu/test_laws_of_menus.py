@@ -24,7 +24,7 @@ from fellfare.menu.solver import Effort
 from fellfare.menu.trying import Trying
 
 EXACT = Trying(gap=0.0, seconds=30.0)
-few = settings(max_examples=12, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+few = settings(max_examples=8, suppress_health_check=[HealthCheck.too_slow], deadline=None)
 
 questions = st.builds(
     small_question,
