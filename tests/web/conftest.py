@@ -9,6 +9,7 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import closing
+from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,7 @@ from fellfare.book import Book, open_book
 from fellfare.cli.serve import listen
 from fellfare.web import Settings, make_app
 from fellfare.web.demo import lay_in_demo
+from fellfare.web.desks import OwnDesk
 
 HOST = "testserver.local"
 SETTINGS = Settings(hosts=(HOST,), secret="0" * 64)
@@ -36,10 +38,18 @@ def book(tmp_path: Path) -> Iterator[Book]:
         yield made
 
 
+@pytest.fixture(scope="session")
+def one_app(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Litestar]:
+    """The app, put together once; every test lays a book of its own before it."""
+    with open_book(tmp_path_factory.mktemp("app") / "book.fellfare") as made:
+        yield make_app(made, SETTINGS)
+
+
 @pytest.fixture
-def client(book: Book) -> Iterator[Client]:
+def client(book: Book, one_app: Litestar) -> Iterator[Client]:
     """A client of the app on that book."""
-    with TestClient(make_app(book, SETTINGS)) as made:
+    one_app.state.desks = OwnDesk(book)
+    with TestClient(one_app) as made:
         yield made
 
 
@@ -88,6 +98,18 @@ class Poster:
 def post(client: Client) -> Poster:
     """Posts forms to the client of the test."""
     return Poster(client)
+
+
+@pytest.fixture(scope="session")
+def tiny() -> Any:
+    """What ``tiny_trip.py`` holds: a trip whose menu takes less than a second."""
+    path = Path(__file__).with_name("tiny_trip.py")
+    spec = spec_from_file_location("tiny_trip", path)
+    assert spec is not None
+    assert spec.loader is not None
+    made = module_from_spec(spec)
+    spec.loader.exec_module(made)
+    return made
 
 
 # ---------------------------------------------------------------- a real browser
