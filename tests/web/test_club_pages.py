@@ -10,10 +10,12 @@ from typing import Any
 
 import httpx
 import pytest
+from argon2 import PasswordHasher
 from litestar import Litestar
 from litestar.testing import TestClient
 
 from fellfare.book import Book, Shelf, open_shelf
+from fellfare.book.accounts import passwords
 from fellfare.mistake import Mistake
 from fellfare.web import Settings, make_app
 from fellfare.web.asgi import club_app
@@ -21,6 +23,14 @@ from fellfare.web.asgi import club_app
 Client = TestClient[Litestar]
 PASSWORD = "lichen ladder ninety plum"
 OATS = 'title = "Oats"\n[[line]]\nfood = "rolled-oats"\namount = "80 g"\n'
+
+
+@pytest.fixture(autouse=True)
+def quick_passwords(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Their cost is the book's to test; here it would only take time."""
+    cheap = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+    monkeypatch.setattr(passwords, "hasher", lambda: cheap)
+    passwords.nobodys_hash.cache_clear()
 
 
 @pytest.fixture
