@@ -305,3 +305,7 @@ def _told(question: Question, board: Board, plan: Plan, run: _Run, relaxed: Rela
         seconds=run.spent(),
         solves=solves,
     )
+
+
+#: The older name, until every caller has the new one.
+Budgeted = Trying

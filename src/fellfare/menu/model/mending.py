@@ -25,7 +25,7 @@ NODES = 300
 #: Kinds of neighbours, the cheap ones first.
 KINDS = ("steps", "two days", "common", "three days", "wide")
 #: The same where something is missed.
-REPAIRS = ("steps", "wide", "two days", "common", "three days")
+REPAIRS = ("steps", "leg", "everyone", "wide", "two days", "common", "three days")
 
 Move: TypeAlias = tuple[str, tuple[Unit, ...]]
 
@@ -161,6 +161,8 @@ class Mending:
     def _moved(self, plan: Plan, kind: str, units: tuple[Unit, ...]) -> Plan | None:
         if kind == "common":
             return self._common(plan, units[0][0])
+        if kind in ("leg", "everyone"):
+            return self._rebalanced(plan, kind, units[0])
         board, search = self.board, self.search
         plates = [p for unit in units for p in search.plates_of[unit]]
         eaters = np.diff(board.plate_start)
@@ -185,6 +187,20 @@ class Mending:
         if new is None or by_steps:
             return new
         return search.portioned(new, units)
+
+    def _rebalanced(self, plan: Plan, kind: str, unit: Unit) -> Plan | None:
+        """Portions only, of a walker's whole leg or of everybody's day: room changes hands."""
+        search, legs = self.search, self.board.legs
+        day, walker = unit
+        if kind == "leg":
+            units = [
+                u for u in search.plates_of if u[1] == walker and legs[u[0] - 1] == legs[day - 1]
+            ]
+        else:
+            units = [(day, each) for each in search.walkers_on[day]]
+        plates = [p for each in sorted(units) for p in search.plates_of[each]]
+        part = part_of(plan, {}, portions=plates)
+        return search.solve(plan, part, search.effort(MEND, nodes=NODES))
 
     def _common(self, plan: Plan, day: int) -> Plan | None:
         """Another common dish on one day, and everybody's own food after it."""

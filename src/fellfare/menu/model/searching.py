@@ -14,6 +14,7 @@ from typing import TypeAlias
 import numpy as np
 
 from fellfare.menu.model.board import Board, Flags
+from fellfare.menu.model.figures import FIGURE
 from fellfare.menu.model.part import Part, part_of, solve_part
 from fellfare.menu.model.plan import Plan
 from fellfare.menu.model.pricing import guide_of
@@ -33,6 +34,8 @@ PORTIONS = 5e-4
 NEAR = 6
 #: How often a day's portions are set again where a row is still missed.
 AGAIN = 2
+#: The figure 'mass carried', which in a day's limit is load, not food.
+CARRIED = FIGURE["carried_g"]
 #: The longest that one small model may take [s].
 LONGEST = 10.0
 
@@ -214,9 +217,15 @@ class Search:
         return [w for w in self.walkers_on[day] if self.touches((day, w), missed)]
 
     def touches(self, unit: Unit, flags: Flags) -> bool:
-        """Does one of these rows hang on what that walker eats that day?"""
+        """Does one of these rows hang on what that walker eats that day?
+
+        That somebody's need grows with a common load does not count.
+        """
         rows = self.board.rows
-        return any(
-            bool(flags[rows.term_row[rows.term_start[p] : rows.term_start[p + 1]]].any())
-            for p in self.plates_of[unit]
-        )
+        for p in self.plates_of[unit]:
+            span = slice(int(rows.term_start[p]), int(rows.term_start[p + 1]))
+            row = rows.term_row[span]
+            eaten = (rows.term_figure[span] != CARRIED) | (rows.rule[row] < 0)
+            if bool((flags[row] & eaten).any()):
+                return True
+        return False

@@ -9,6 +9,7 @@ HiGHS 1.16; ``tests/menu`` holds it to that).
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -36,6 +37,7 @@ EVERY = 50
 FEASIBILITY = 1e-7
 
 
+@cache
 def version() -> str:
     """Name and version of the solver, to stand beside every answer."""
     return f"HiGHS {_core._Highs().version()}"

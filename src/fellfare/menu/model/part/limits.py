@@ -70,7 +70,7 @@ def portion_rows(
     touched = np.zeros(rows.count, dtype=np.bool_)
     touched[row] = True
     extra_of = _packs(build, plan, touched)
-    missed = plan.missed_rows() > 0
+    missed, pack_rows = plan.missed_rows() > 0, board.pack_rows
     low, high = widened(rows.low, -1.0), widened(rows.high, 1.0)
     local = np.full(rows.count, -1, dtype=np.int64)
     for r in np.nonzero(touched)[0].tolist():
@@ -81,7 +81,7 @@ def portion_rows(
             price = STRAY_TIMES * abs(float(guide.prices.rows[r])) + guide.stray_g / left
         cols: list[int] = []
         values: list[float] = []
-        if not strict and not board.pack_rows[r] and (strays[r] or missed[r]):
+        if not strict and not pack_rows[r] and (strays[r] or missed[r]):
             if np.isfinite(low[r]):
                 cols.append(build.column(price, INFINITE))
                 values.append(1.0)
