@@ -169,10 +169,15 @@ def test_an_eating_time_that_nobody_can_fill_is_told_with_the_reasons(tmp_path: 
 
 
 def test_usual_variety_gives_way_before_written_rules(tmp_path: Path) -> None:
-    # one dish for two breakfasts: no day can lie between
-    only = {name: RECIPES[name] for name in RECIPES if name != "farina"}
-    told = data(written(tmp_path, recipes=only))
+    # Two breakfasts, a usual day between two of one dish, and one of them fixed twice.
+    fixed = "".join(
+        f'[[fixed]]\nday = {day}\neating = "breakfast"\ndish = "oats"\n' for day in (1, 2)
+    )
+    told = data(written(tmp_path, more=fixed))
+    rules = [one["rule"] for one in told["findings"]]
     assert told["days"]
+    assert "usual-variety-dropped" in rules
+    assert "usual-variety" not in rules
 
 
 def test_ctrl_c_hands_over_what_is_found(trip: Path) -> None:

@@ -180,6 +180,8 @@ def planned_menu(asked: Asked, tries: Trying, findings: Iterable[Finding] = ()) 
             done, whole = settle_trip(asked, replace(tries, seconds=left), watch, usual=False)
             if done.menu.plates:
                 said = (*said, _gave_way(asked))
+                kept = tuple(one for one in asked.findings if one.rule != "usual-variety")
+                asked = replace(asked, findings=kept)
         why = None
         if not done.menu.plates and not watch.stopped:
             plain = asked.question(done.asked_kcal, usual=False)
