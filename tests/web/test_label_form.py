@@ -143,3 +143,12 @@ def test_a_food_is_changed_under_the_name_of_its_document(
     shown = client.get(answer.headers["location"])
     assert "420 kcal" in shown.text
     assert 'action="/book/food/brought%20from%20elsewhere/undo"' in shown.text
+
+
+def test_a_piece_without_its_grams_is_told(book: Book, post: Any) -> None:
+    answer = post.form("/foods/new", LABEL | {"measure-1-unit": "slice"})
+    assert answer.status_code == 422
+    assert "no mass is given" in fault_beside(answer.text, "measure-1-mass_g")
+    answer = post.form("/foods/new", LABEL | {"soak-0-way": "cold-soak"})
+    assert "no minutes are given" in fault_beside(answer.text, "soak-0-minutes")
+    assert book.names("food") == ()

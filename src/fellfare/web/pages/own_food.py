@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from math import isfinite
 from typing import Any, Final, get_args
 from urllib.parse import quote
 
@@ -18,12 +17,12 @@ from fellfare.pantry.food import Form, Group, Hazard, Trait, Way
 from fellfare.web.documents import food_keys, food_of, food_text
 from fellfare.web.drawing import page
 from fellfare.web.errors import each_of
+from fellfare.web.fields import Faults, put, read_number
 from fellfare.web.here import FromHere, Here
 from fellfare.web.names import name_from
 from fellfare.web.saving import save_or_show_both
 
 Posted = URLEncodedBody[dict[str, Any]]
-Faults = dict[str, list[Mistake]]
 
 #: Figures of a panel in the order in which labels print them: key, name, unit.
 FIGURES: Final = (
@@ -109,8 +108,7 @@ def _kept(here: Here, data: Mapping[str, Any], name: str | None) -> Response[Any
             food_of(text, kept)
         except Mistake as mistake:
             for one in each_of(mistake):
-                field = _field_of(one)
-                faults.setdefault(field, []).append(Mistake(one.code, one.what, one.mend))
+                put(faults, _field_of(one), one)
     if faults:
         return _form(here, fields, faults, name, based_on, status=422)
     return save_or_show_both(here, "food", kept, text, based_on)
@@ -206,7 +204,7 @@ def _keys_of(fields: Mapping[str, Any], old: Mapping[str, Any], faults: Faults) 
     """The document's keys; what the form does not show is taken over from ``old``."""
 
     def figure(field: str) -> float | None:
-        return _number(str(fields[field]), field, faults)
+        return read_number(str(fields[field]), field, faults)
 
     keys = dict(old)
     keys |= {
@@ -233,9 +231,7 @@ def _keys_of(fields: Mapping[str, Any], old: Mapping[str, Any], faults: Faults) 
     for row, one in enumerate(measures):
         if one["mass_g"] is None and f"measure-{row}-mass_g" not in faults:
             mend = "write the grams of one, or leave the row empty"
-            _fault(
-                faults, f"measure-{row}-mass_g", Mistake("not-a-number", "no mass is given", mend)
-            )
+            put(faults, f"measure-{row}-mass_g", Mistake("not-a-number", "no mass is given", mend))
     kept = [dict(one) for one in old.get("measure", ())][MEASURE_ROWS:]
     notes = {one.get("unit"): one["note"] for one in old.get("measure", ()) if one.get("note")}
     keys["measure"] = [
@@ -255,13 +251,13 @@ def _soaks(fields: Mapping[str, Any], faults: Faults) -> list[dict[str, Any]]:
             continue
         one: dict[str, Any] = {"way": fields[f"soak-{row}-way"]}
         for key in ("minutes", "most_minutes", "at_c", "water_ml_per_g"):
-            value = _number(str(fields[f"soak-{row}-{key}"]), f"soak-{row}-{key}", faults)
+            value = read_number(str(fields[f"soak-{row}-{key}"]), f"soak-{row}-{key}", faults)
             if value is not None:
                 one[key] = value
         if "minutes" not in one and f"soak-{row}-minutes" not in faults:
             mend = "write the minutes, or choose no way"
             said = Mistake("not-a-number", "no minutes are given", mend)
-            _fault(faults, f"soak-{row}-minutes", said)
+            put(faults, f"soak-{row}-minutes", said)
         soaks.append(one)
     return soaks
 
@@ -269,8 +265,8 @@ def _soaks(fields: Mapping[str, Any], faults: Faults) -> list[dict[str, Any]]:
 def _pair(
     fields: Mapping[str, Any], least: str, most: str, faults: Faults, *, whole: bool = False
 ) -> list[float] | list[int] | None:
-    low = _number(str(fields[least]), least, faults)
-    high = _number(str(fields[most]), most, faults)
+    low = read_number(str(fields[least]), least, faults)
+    high = read_number(str(fields[most]), most, faults)
     if low is None and high is None:
         return None
     low = high if low is None else low
@@ -278,24 +274,6 @@ def _pair(
     assert low is not None
     assert high is not None
     return [round(low), round(high)] if whole else [low, high]
-
-
-def _number(text: str, field: str, faults: Faults) -> float | None:
-    if not text:
-        return None
-    try:
-        value = float(text.replace(",", ".").replace("−", "-"))
-    except ValueError:
-        value = float("nan")
-    if isfinite(value):
-        return value
-    mend = "write a plain number such as 12 or 12.5, or leave it empty when the label is silent"
-    _fault(faults, field, Mistake("not-a-number", f"{text[:40]!r} is no number", mend))
-    return None
-
-
-def _fault(faults: Faults, field: str, mistake: Mistake) -> None:
-    faults.setdefault(field, []).append(mistake)
 
 
 def _field_of(mistake: Mistake) -> str:

@@ -16,6 +16,7 @@ from fellfare.pantry.allergens import combine
 from fellfare.web.dish import as_far_as_it_goes
 from fellfare.web.documents import recipe_of
 from fellfare.web.drawing import page
+from fellfare.web.errors import each_of
 from fellfare.web.here import FromHere, Here
 from fellfare.web.names import free_name
 from fellfare.web.pages.recipes.editing import Done, do, with_bag_rows
@@ -27,7 +28,6 @@ from fellfare.web.pages.recipes.form import (
     Read,
     RecipeForm,
     StepForm,
-    each_of,
     form_from,
     form_of,
     read_form,

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from math import isfinite
 from typing import Any, Final, TypeVar, get_args
 
 import msgspec
@@ -15,9 +14,10 @@ from msgspec import Struct
 from msgspec.structs import asdict
 
 from fellfare.measure.units import System
-from fellfare.mistake import Mistake, Mistakes
+from fellfare.mistake import Mistake
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.document import Act, Bag, Line, Packing, Place, Recipe, Step
+from fellfare.web.fields import Faults, put, read_choice, read_number, read_whole
 
 #: Longest text of one field; more is a slip of the hand, and would come back in full.
 MOST_TEXT: Final = 4000
@@ -29,9 +29,6 @@ PLACES: Final[tuple[Place, ...]] = get_args(Place)
 PACKINGS: Final[tuple[Packing, ...]] = get_args(Packing)
 SYSTEMS: Final[tuple[System, ...]] = get_args(System)
 MEALS: Final = ("breakfast", "lunch", "snack", "dinner", "drink", "sweet")
-
-#: Field name → what is wrong with it.
-Faults = dict[str, list[Mistake]]
 
 _ROW: Final = re.compile(r"(line|step|bag)-(\d{1,4})-(\w+)")
 _WHERE: Final = re.compile(r"(line|step|bag)\[(\d+)\](?:(?:\.| > )(\w+))?")
@@ -210,10 +207,7 @@ class Read(Struct, frozen=True):
     def add(self, mistakes: Iterable[Mistake]) -> None:
         """Put mistakes about the recipe beside their fields."""
         for mistake in mistakes:
-            one = Mistake(mistake.code, mistake.what, mistake.mend)
-            told = self.faults.setdefault(self.field_of(mistake), [])
-            if all(other.args != one.args for other in told):
-                told.append(one)
+            put(self.faults, self.field_of(mistake), mistake)
 
 
 def read_form(form: RecipeForm, pantry: Pantry) -> Read:
@@ -234,7 +228,7 @@ def read_form(form: RecipeForm, pantry: Pantry) -> Read:
         if bag.name and (bag.packing, bag.kept, bag.tare_g) != ("zip", "ambient", ""):
             bags.append(_bag(bag, f"bag-{row}", faults))
             bag_rows.append(row)
-    serves = _whole(form.serves, "serves", faults)
+    serves = read_whole(form.serves, "serves", faults)
     recipe = Recipe(
         title=form.title,
         serves=1 if serves is None else serves,
@@ -244,9 +238,9 @@ def read_form(form: RecipeForm, pantry: Pantry) -> Read:
         meals=tuple(meal for meal in form.meals if meal),
         tags=_words(form.tags),
         about=form.about,
-        system=_one_of(form.system, SYSTEMS, "system", faults),
-        hold_minutes=_number(form.hold_minutes, "hold_minutes", faults),
-        air_c=_number(form.air_c, "air_c", faults),
+        system=read_choice(form.system, SYSTEMS, "system", faults),
+        hold_minutes=read_number(form.hold_minutes, "hold_minutes", faults),
+        air_c=read_number(form.air_c, "air_c", faults),
         origin=form.origin,
     )
     return Read(recipe, faults, tuple(line_rows), tuple(step_rows), tuple(bag_rows))
@@ -259,20 +253,20 @@ def _line(line: LineForm, field: str, pantry: Pantry, faults: Faults) -> Line:
             found, taken = pantry.named(food)
             food, note = found.id, note or taken
         except Mistake as mistake:
-            _fault(faults, f"{field}-food", mistake)
+            put(faults, f"{field}-food", mistake)
     swap = []
     for word in _words(line.swap):
         try:
             swap.append(word if word in pantry else pantry.named(word)[0].id)
         except Mistake as mistake:
-            _fault(faults, f"{field}-swap", mistake)
+            put(faults, f"{field}-swap", mistake)
     return Line(
         food=food,
         amount=line.amount,
         bag=line.bag or None,
         note=note,
         optional=line.optional == "yes",
-        scale_exponent=_number(line.scale_exponent, f"{field}-scale_exponent", faults),
+        scale_exponent=read_number(line.scale_exponent, f"{field}-scale_exponent", faults),
         swap=tuple(swap),
         preheated=_maybe(line.preheated),
         home_made=_maybe(line.home_made),
@@ -281,13 +275,13 @@ def _line(line: LineForm, field: str, pantry: Pantry, faults: Faults) -> Line:
 
 def _step(step: StepForm, field: str, faults: Faults) -> Step:
     return Step(
-        act=_one_of(step.act, ACTS, f"{field}-act", faults),
+        act=read_choice(step.act, ACTS, f"{field}-act", faults),
         bags=_words(step.bags),
         water=step.water or None,
-        minutes=_number(step.minutes, f"{field}-minutes", faults),
-        where=_one_of(step.where, PLACES, f"{field}-where", faults),
+        minutes=read_number(step.minutes, f"{field}-minutes", faults),
+        where=read_choice(step.where, PLACES, f"{field}-where", faults),
         text=step.text,
-        at_c=_number(step.at_c, f"{field}-at_c", faults),
+        at_c=read_number(step.at_c, f"{field}-at_c", faults),
         discard_water=step.discard_water == "yes",
         water_treated=_maybe(step.water_treated),
     )
@@ -296,9 +290,9 @@ def _step(step: StepForm, field: str, faults: Faults) -> Step:
 def _bag(bag: BagForm, field: str, faults: Faults) -> Bag:
     return Bag(
         name=bag.name,
-        packing=_one_of(bag.packing, PACKINGS, f"{field}-packing", faults),
+        packing=read_choice(bag.packing, PACKINGS, f"{field}-packing", faults),
         kept="cold" if bag.kept == "cold" else "ambient",
-        tare_g=_number(bag.tare_g, f"{field}-tare_g", faults),
+        tare_g=read_number(bag.tare_g, f"{field}-tare_g", faults),
     )
 
 
@@ -311,50 +305,6 @@ def _maybe(text: str) -> bool | None:
     return {"yes": True, "no": False}.get(text)
 
 
-Word = TypeVar("Word", bound=str)
-
-
 def read_system(text: str) -> System:
     """Whose cups and spoons; US customary when the form says nothing that is known."""
     return next((one for one in SYSTEMS if one == text), "us")
-
-
-def _one_of(text: str, words: tuple[Word, ...], field: str, faults: Faults) -> Word:
-    for word in words:
-        if word == text:
-            return word
-    mistake = Mistake("not-a-choice", f"{text[:40]!r} is none of the choices",
-                      "choose one of: " + ", ".join(words))  # fmt: skip
-    _fault(faults, field, mistake)
-    return words[0]
-
-
-def _number(text: str, field: str, faults: Faults) -> float | None:
-    if not text:
-        return None
-    try:
-        value = float(text.replace(",", ".").replace("−", "-"))
-    except ValueError:
-        value = float("nan")
-    if isfinite(value):
-        return value
-    mend = "write a plain number such as 12 or 12.5, or leave it empty"
-    _fault(faults, field, Mistake("not-a-number", f"{text[:40]!r} is no number", mend))
-    return None
-
-
-def _whole(text: str, field: str, faults: Faults) -> int | None:
-    if text.isascii() and text.isdigit() and len(text) < 10:
-        return int(text)
-    mend = "write a whole number such as 2"
-    _fault(faults, field, Mistake("not-a-number", f"{text[:40]!r} is no whole number", mend))
-    return None
-
-
-def _fault(faults: Faults, field: str, mistake: Mistake) -> None:
-    faults.setdefault(field, []).append(Mistake(mistake.code, mistake.what, mistake.mend))
-
-
-def each_of(mistake: Mistake) -> tuple[Mistake, ...]:
-    """The single mistakes of it."""
-    return mistake.each if isinstance(mistake, Mistakes) else (mistake,)
