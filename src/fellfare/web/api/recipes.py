@@ -13,6 +13,7 @@ from fellfare.files.sheet_json import sheet_data
 from fellfare.measure.units import System
 from fellfare.recipe.document import Recipe
 from fellfare.recipe.pasted import read_pasted
+from fellfare.web.api.documents import ToKeep as ToKeep  # for the other families of the API
 from fellfare.web.api.refusals import Absent, Refused
 from fellfare.web.dish import dish_of
 from fellfare.web.documents import recipe_of

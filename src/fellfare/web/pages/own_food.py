@@ -223,15 +223,16 @@ def _keys_of(fields: Mapping[str, Any], old: Mapping[str, Any], faults: Faults) 
     }
     label = {"style": fields["style"]} | {key: figure(key) for key in _LABEL}
     keys["label"] = {key: value for key, value in label.items() if value is not None}
-    measures = [
-        {"unit": fields[f"measure-{row}-unit"], "mass_g": figure(f"measure-{row}-mass_g")}
-        for row in range(MEASURE_ROWS)
-        if fields[f"measure-{row}-unit"]
-    ]
-    for row, one in enumerate(measures):
-        if one["mass_g"] is None and f"measure-{row}-mass_g" not in faults:
+    measures = []
+    for row in range(MEASURE_ROWS):
+        unit, mass_at = fields[f"measure-{row}-unit"], f"measure-{row}-mass_g"
+        if not unit:
+            continue
+        mass_g = figure(mass_at)
+        if mass_g is None and mass_at not in faults:
             mend = "write the grams of one, or leave the row empty"
-            put(faults, f"measure-{row}-mass_g", Mistake("not-a-number", "no mass is given", mend))
+            put(faults, mass_at, Mistake("not-a-number", "no mass is given", mend))
+        measures.append({"unit": unit, "mass_g": mass_g})
     kept = [dict(one) for one in old.get("measure", ())][MEASURE_ROWS:]
     notes = {one.get("unit"): one["note"] for one in old.get("measure", ()) if one.get("note")}
     keys["measure"] = [
