@@ -248,10 +248,20 @@ def test_a_fixed_dish_that_cannot_be_made_there_is_an_error(tmp_path: Path) -> N
         '[[fixed]]\nday = 2\neating = "breakfast"\ndish = "rice"\n'
         '[[day]]\nday = 2\nfire = "no-flame"'
     )
-    found = asked(written(tmp_path, more=more)).findings
-    told = [one.text for one in found if one.rule == "fixed-dish-barred"]
+    question = asked(written(tmp_path, more=more))
+    told = [one.text for one in question.findings if one.rule == "fixed-dish-barred"]
     assert len(told) == 1
     assert "fire rule of day 2" in told[0]
+    assert question.base.locks == ()
+
+
+def test_an_allergy_does_not_give_way_to_a_wish(tmp_path: Path) -> None:
+    more = '[[fixed]]\nday = 1\neating = "snack"\ndish = "nuts"'
+    question = asked(written(tmp_path, more=more, rowan='avoids = ["almond"]'))
+    assert question.base.locks == (Lock(day=1, time="snack", dish="nuts", walker="Ash"),)
+    told = [one for one in question.findings if one.rule == "fixed-dish-barred"]
+    assert [one.severity for one in told] == ["error"]
+    assert "Rowan may not eat it" in told[0].text
 
 
 def test_nobody_gets_what_nobody_wants(tmp_path: Path) -> None:

@@ -8,8 +8,9 @@ from typing import TypeAlias
 from msgspec.structs import replace
 
 from fellfare.menu.asked.dishes import AskedDish, LeftOut
+from fellfare.menu.asked.offering import may_eat
 from fellfare.menu.asked.places import PlaceOfMeal
-from fellfare.menu.pool import Lock
+from fellfare.menu.pool import Lock, Walker
 from fellfare.mistake import Finding
 from fellfare.trip.plan import TripPlan
 from fellfare.trip.wishes import FixedDish
@@ -81,20 +82,35 @@ def with_meals(
     return replace(one, dish=replace(one.dish, meals=(*one.dish.meals, moved[one.id][0])))
 
 
-def barred_locks(
-    locks: Sequence[Lock], barred: Mapping[tuple[str, int, str], str]
-) -> tuple[Finding, ...]:
-    """Fixed dishes that cannot be made where they are fixed: the place does not give way."""
+def kept_locks(
+    locks: Sequence[Lock],
+    barred: Mapping[tuple[str, int, str], str],
+    places: Mapping[tuple[int, str], PlaceOfMeal],
+    offered: Sequence[AskedDish],
+    eaters: Sequence[Walker],
+) -> tuple[tuple[Lock, ...], tuple[Finding, ...]]:
+    """The fixed dishes that can be kept, and an error for every other one.
+
+    Neither a place nor an allergy or diet gives way to a wish.
+    """
+    dishes = {one.id: one.dish for one in offered}
+    kept: list[Lock] = []
     found: dict[tuple[int, str, str], Finding] = {}
     for lock in locks:
-        why = barred.get((lock.dish, lock.day, lock.time))
-        if why:
-            found[lock.day, lock.time, lock.dish] = Finding(
-                severity="error",
-                rule="fixed-dish-barred",
-                text=f"Day {lock.day}, {lock.time}: {lock.dish} is fixed and cannot be made "
-                f"there: {why}.",
-                source="the document and the place",
-                about=(lock.dish,),
-            )
-    return tuple(found.values())
+        who = places[lock.day, lock.time].walkers if lock.walker is None else (lock.walker,)
+        why = barred.get((lock.dish, lock.day, lock.time), "")
+        barring = [w.id for w in eaters if w.id in who and not may_eat(w, dishes[lock.dish])]
+        if not why and barring:
+            why = f"{', '.join(barring)} may not eat it"
+        if not why:
+            kept.append(lock)
+            continue
+        found[lock.day, lock.time, lock.dish] = Finding(
+            severity="error",
+            rule="fixed-dish-barred",
+            text=f"Day {lock.day}, {lock.time}: {lock.dish} is fixed and cannot stand there: "
+            f"{why}.  The menu is made without it.",
+            source="the document, the walkers and the place",
+            about=(lock.dish,),
+        )
+    return tuple(kept), tuple(found.values())

@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from fellfare.menu.asked.dishes import AskedDish, LeftOut, asked_dishes
-from fellfare.menu.asked.fixing import barred_locks, locks_of_trip, with_meals
+from fellfare.menu.asked.fixing import kept_locks, locks_of_trip, with_meals
 from fellfare.menu.asked.offering import fits_of, on_offer, priced
 from fellfare.menu.asked.places import PlaceOfMeal, places_of, why_not_here
 from fellfare.menu.asked.rules import (
@@ -156,6 +156,7 @@ def question_of_trip(
         for dish in offered
         if place.eating in dish.dish.meals and (why := why_not_here(dish, place))
     }
+    locks, barred_findings = kept_locks(locks, barred, places, offered, eaters)
     fits = fits_of(slots, eaters, offered, barred)
     slots = tuple(_twice(slot, fits) for slot in slots)
     usual = usual_repeats(trip, slots, fits, {one.id: one.dish.base for one in offered})
@@ -205,7 +206,7 @@ def question_of_trip(
         first_need_kcal=need_kcal(plan.demand, food_kg),
         findings=(
             *lock_findings,
-            *barred_locks(locks, barred),
+            *barred_findings,
             *question_findings(plan, offered, (*left_out, *gone), usual.said, packs),
         ),
         usual=usual.said,
