@@ -102,8 +102,9 @@ def _kept(here: Here, data: Mapping[str, Any], name: str | None) -> Response[Any
         faults["name"] = [
             Mistake("no-name", "the food has no name", "write it as on a shopping list")
         ]
-    text = food_text(keys)
+    text = ""
     if not faults:
+        text = food_text(keys)
         try:
             food_of(text, kept)
         except Mistake as mistake:
