@@ -1,4 +1,4 @@
-"""Documents as data: own foods and recipes, read, kept, thrown away, taken back."""
+"""Documents as data: own foods, recipes, trips and menus, read, kept, thrown away, taken back."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from fellfare.web.kinds import KINDS
 
 Text = Annotated[str, Meta(max_length=500_000)]
 #: Kinds that the API keeps.
-Kind = Literal["food", "recipe"]
+Kind = Literal["food", "recipe", "trip", "menu"]
 _AT: Final = "/api/documents/{kind:str}"
 
 
@@ -59,7 +59,7 @@ def keep(
     ``x-csrftoken``.
     """
     read = KINDS[kind].read
-    assert read is not None  # both kinds have a reader
+    assert read is not None  # each of them has a reader
     read(data.document, name)
     return _told(here.book.save(kind, name, data.document, data.based_on, by=here.by))
 

@@ -5,6 +5,7 @@ Whatever is not here is written as text; no key is lost by the form.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Final, Literal, get_args
 
 from msgspec import Struct
@@ -58,13 +59,14 @@ FIRE_WORDS: Final = {
 }
 
 
-def _plain(words: object) -> Options:
-    return tuple((str(word), str(word).replace("-", " ")) for word in words)  # type: ignore[attr-defined]  # any iterable of words
+def _plain(words: Iterable[str]) -> Options:
+    return tuple((word, word.replace("-", " ")) for word in words)
 
 
 NOT_TOLD: Final = (("", "not told"),)
+_GROUND: Final = _plain(one.name for one in TERRAINS)
 _FIRE: Final[Options] = (*NOT_TOLD, *((word, FIRE_WORDS[word]) for word in FIRE_RULES))
-_TERRAIN: Final[Options] = (("", "as the walk"), *_plain(TERRAINS))
+_TERRAIN: Final[Options] = (("", "as the walk"), *_GROUND)
 _WIND: Final[Options] = (("", "calm, or as the walk"), *_plain(("calm", "breeze", "strong")))
 
 PARTS: Final = (
@@ -92,7 +94,7 @@ PARTS: Final = (
         Field("camps", "Camps, in walking order", "words",
               hint="named places of the track; left empty: all its camps"),
         Field("days", "Days meant", "whole"),
-        Field("terrain", "Ground underfoot", "choice", (("", "path"), *_plain(TERRAINS))),
+        Field("terrain", "Ground underfoot", "choice", (("", "not told: a path"), *_GROUND)),
         Field("day_c", "By day [°C]", "number"),
         Field("night_c", "By night [°C]", "number"),
         Field("fire", "Fire rule", "choice", _FIRE, "ask the land manager; the order of the day "

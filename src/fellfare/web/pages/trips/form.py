@@ -182,7 +182,7 @@ def _write_table(document: Any, form: TripForm, part: Part, faults: Faults) -> N
         if not any(value is not None for value in values.values()):
             return
         document.add(part.table, tomlkit.table())
-    _set(document[part.table] if part.table else document, values)
+    _set(part, document[part.table] if part.table else document, values)
 
 
 def _write_rows(document: Any, form: TripForm, part: Part, faults: Faults) -> list[int]:
@@ -192,7 +192,7 @@ def _write_rows(document: Any, form: TripForm, part: Part, faults: Faults) -> li
         if _empty(form, part, number):
             continue
         row = old[origin] if origin is not None and origin < len(old) else tomlkit.table()
-        _set(row, _values(form, part, number, faults))
+        _set(part, row, _values(form, part, number, faults))
         made.append(row)
         kept.append(number)
     same = len(made) == len(old) and all(one is two for one, two in zip(made, old, strict=True))
@@ -227,15 +227,25 @@ def _empty(form: TripForm, part: Part, number: int) -> bool:
     return form.rows[part.table][number] is None or part.table != "kitchen"
 
 
-def _set(table: Any, values: Mapping[str, Any]) -> None:
+def _set(part: Part, table: Any, values: Mapping[str, Any]) -> None:
+    sets = {one.key for one in part.fields if one.asks == "ticks"}
     for key, value in values.items():
         there = table.get(key)
         plain = there.unwrap() if hasattr(there, "unwrap") else there
         if value is None:
             if there is not None:
                 table.remove(key)
-        elif plain != value or isinstance(plain, bool) != isinstance(value, bool):
+        elif not _alike(plain, value, as_set=key in sets):
             table[key] = value
+
+
+def _alike(there: Any, value: Any, *, as_set: bool) -> bool:
+    """Nothing to write: the same value, or the same words in another order."""
+    if isinstance(there, bool) != isinstance(value, bool):
+        return False
+    if as_set and isinstance(there, list):
+        return sorted(map(str, there)) == sorted(value)
+    return bool(there == value)
 
 
 def _values(form: TripForm, part: Part, row: int | None, faults: Faults) -> dict[str, Any]:
@@ -251,8 +261,8 @@ def _values(form: TripForm, part: Part, row: int | None, faults: Faults) -> dict
 
 def _value(form: TripForm, one: Field, name: str, faults: Faults) -> Any:
     if one.asks == "ticks":
-        words = [word for word, _ in one.options if word in form.ticks(name)]
-        return words or None
+        known = {word for word, _ in one.options}
+        return [word for word in form.ticks(name) if word in known] or None
     if one.asks == "pair":
         return _pair(form, one, name, faults)
     text = form.value(name)

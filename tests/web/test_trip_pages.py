@@ -1,0 +1,240 @@
+"""Trips through the pages: made, mended beside the field, read, with their track."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+from litestar import Litestar
+from litestar.testing import TestClient
+
+from fellfare.book import Book
+from fellfare.files.demo_documents import demo_documents
+from fellfare.web.documents import trip_of
+from fellfare.web.pages.trips.form import form_of, place_faults, with_row, without_row, written
+
+Client = TestClient[Litestar]
+
+NEW = {
+    "title": "Moor edge", "start_date": "2031-05-01",
+    "walker-0-name": "Ana", "walker-0-sex": "female", "walker-0-age_y": "35",
+    "walker-0-height_cm": "170", "walker-0-mass_kg": "64,5", "walker-0-base_pack_kg": "5.5",
+    "walker-0-diets": ["vegetarian"], "walker-0-avoids": ["tree-nut"],
+    "kitchen-0-jar_ml": "0.7", "walk-day_c": "14", "walk-night_c": "6", "walk-fire": "none",
+    "stage-0-distance_m": "9", "stage-0-ascent_m": "300", "stage-0-camp": "Low Sike",
+    "stage-1-distance_m": "7", "do": "save",
+}  # fmt: skip
+
+
+def send(client: Client, address: str, fields: dict[str, Any], track: bytes | None = None) -> Any:
+    found = re.search(r'name="_csrf_token" value="([^"]+)"', client.get("/").text)
+    assert found is not None
+    files = {"track": ("walk.gpx", b"" if track is None else track)} if track is not None else {
+        "nothing": ("", b"")
+    }  # fmt: skip
+    data = {"_csrf_token": found[1]} | fields
+    return client.post(address, data=data, files=files, follow_redirects=False)
+
+
+def test_a_trip_is_made_from_a_form(tiny: Any, client: Client, book: Book) -> None:
+    answer = send(client, "/trips/new", NEW)
+    assert answer.status_code == 303
+    assert answer.headers["location"] == "/trips/moor-edge?saved=1"
+    trip = trip_of(book.get("trip", "moor-edge").text)
+    assert trip.walkers[0].mass_kg == 64.5
+    assert trip.walkers[0].diets == ("vegetarian",)
+    assert "walnut" in trip.walkers[0].avoids
+    assert trip.kitchens[0].walkers == ("Ana",)
+    assert trip.kitchens[0].jar_ml == 700
+    assert [stage.distance_m for stage in trip.stages] == [9000, 7000]
+    said = tiny.words(client.get("/trips/moor-edge?saved=1"))
+    assert "Kept as revision 1." in said
+    assert "no walnut" in said
+    assert "Need of Ana by day" in said
+
+
+def test_a_track_is_sent_up_and_cut_into_days(tiny: Any, client: Client, book: Book) -> None:
+    fields = {key: value for key, value in NEW.items() if not key.startswith("stage")}
+    answer = send(client, "/trips/new", fields, tiny.gpx())
+    assert answer.status_code == 303
+    assert book.get("track", "moor-edge").text.startswith("<?xml")
+    page = client.get("/trips/moor-edge")
+    assert "Heights of Moor edge" in page.text
+    assert "The way of Moor edge as it lies" in page.text
+    assert "Low Sike" in tiny.words(page)
+
+
+@pytest.mark.parametrize(
+    ("data", "word"),
+    [
+        (b"not a track", "XML"),
+        (b'<?xml version="1.0"?><!DOCTYPE gpx [<!ENTITY a "b">]><gpx/>', "document type"),
+        (b"<gpx version='1.1'></gpx>", ""),
+        (b"\x00" * 10_000_001, "10 MB"),
+    ],
+)
+def test_a_hostile_track_is_told_beside_its_field(
+    client: Client, book: Book, data: bytes, word: str
+) -> None:
+    answer = send(client, "/trips/new", NEW, data)
+    assert answer.status_code == 422
+    fault = re.search(r'id="track-fault">(.*?)</div>', answer.text, re.S)
+    assert fault is not None
+    assert word.casefold() in fault[1].casefold()
+    assert 'value="64,5"' in answer.text  # the rest of the form is kept
+    assert book.names("trip") == book.names("track") == ()
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "word"),
+    [
+        ("walker-0-mass_kg", "heavy", "no number"),
+        ("walker-0-mass_kg", "-5", "outside"),
+        ("walker-0-name", "", "missing"),
+        ("title", "", "missing"),
+        ("start_date", "soon", "no date"),
+        ("kitchen-0-walkers", "Ben", "Ben"),
+        ("stage-0-distance_m", "nan", "no number"),
+    ],
+)
+def test_a_wrong_value_is_told_beside_its_field(
+    tiny: Any, client: Client, book: Book, field: str, value: str, word: str
+) -> None:
+    answer = send(client, "/trips/new", NEW | {field: value})
+    assert answer.status_code == 422
+    fault = re.search(rf'id="{field}-fault">(.*?)</div>', answer.text, re.S)
+    assert fault is not None, tiny.words(answer)
+    assert word in fault[1]
+    assert 'value="170"' in answer.text
+    assert book.names("trip") == ()
+
+
+def test_rows_come_and_go_without_saving(client: Client, book: Book) -> None:
+    answer = send(client, "/trips/new", NEW | {"do": "add-walker"})
+    assert answer.status_code == 200
+    assert 'name="walker-1-name"' in answer.text
+    assert 'value="Ana"' in answer.text
+    answer = send(client, "/trips/new", NEW | {"do": "drop-stage-0"})
+    assert 'name="stage-1-distance_m"' not in answer.text
+    assert re.search(r'name="stage-0-distance_m" value="7"', answer.text)
+    assert book.names("trip") == ()
+
+
+def test_comments_and_keys_without_a_field_stay(tiny: Any, client: Client, book: Book) -> None:
+    tiny.lay_in(book)
+    fields = form_fields(client, "/trips/moor/edit")
+    answer = send(client, "/trips/moor/edit", fields | {"walk-day_c": "11"})
+    assert answer.status_code == 303
+    text = book.get("trip", "moor").text
+    assert text == tiny.TRIP.replace("day_c = 14", "day_c = 11")
+
+
+def form_fields(client: Client, address: str) -> dict[str, Any]:
+    """What a browser would send of this form as it stands."""
+    page = client.get(address).text
+    form = page[page.index("<form method") :]
+    fields: dict[str, Any] = {"do": "save"}
+    for tag in re.findall(r"<input[^>]*>", form):
+        name = re.search(r'name="([^"]+)"', tag)
+        value = re.search(r'value="([^"]*)"', tag)
+        if (
+            name is None
+            or 'type="file"' in tag
+            or ('type="checkbox"' in tag and " checked" not in tag)
+        ):
+            continue
+        if 'type="checkbox"' in tag:
+            fields.setdefault(name[1], []).append(value[1] if value else "on")
+        elif name[1] != "_csrf_token":
+            fields[name[1]] = "" if value is None else value[1]
+    for name_, options in re.findall(r'<select[^>]*name="([^"]+)"[^>]*>(.*?)</select>', form, re.S):
+        chosen = re.search(r'value="([^"]*)" selected', options)
+        first = re.search(r'value="([^"]*)"', options)
+        assert first is not None
+        fields[name_] = chosen[1] if chosen else first[1]
+    areas = re.findall(r'<textarea[^>]*name="([^"]+)"[^>]*>(.*?)</textarea>', form, re.S)
+    return fields | dict(areas)
+
+
+def test_the_demo_goes_through_its_form_unchanged() -> None:
+    text = dict(demo_documents())["trip.toml"]
+    again, faults, _ = written(form_of(text), text)
+    assert not faults
+    assert again == text
+
+
+def test_a_row_taken_out_takes_its_own_comments_along() -> None:
+    text = dict(demo_documents())["trip.toml"]
+    form = without_row(form_of(text), "walker", 1)
+    form.values["kitchen-0-walkers"] = "Tansy"
+    again, faults, kept = written(form, text)
+    assert not faults
+    assert [walker.name for walker in trip_like(again)] == ["Tansy", "Fell"]
+    assert kept["walker"] == [0, 1]
+
+
+def trip_like(text: str) -> Any:
+    import tomllib
+
+    class Named:
+        def __init__(self, name: str) -> None:
+            self.name = name
+
+    return [Named(one["name"]) for one in tomllib.loads(text)["walker"]]
+
+
+def test_a_new_row_that_stays_empty_is_left_out(tiny: Any) -> None:
+    again, faults, _ = written(with_row(form_of(tiny.TRIP), "stop"), tiny.TRIP)
+    assert (again, faults) == (tiny.TRIP, {})
+
+
+def test_faults_without_a_field_are_told_on_top() -> None:
+    from fellfare.mistake import Mistake
+
+    faults: dict[str, list[Mistake]] = {}
+    place_faults(Mistake("a", "b", "c", "moor:3 > fixed[0].dish"), {}, faults)
+    assert list(faults) == [""]
+
+
+def test_a_trip_that_cannot_be_planned_is_shown_all_the_same(
+    tiny: Any, client: Client, book: Book
+) -> None:
+    text = tiny.TRIP.replace("[walk]", '[walk]\ngpx = "/etc/passwd"').partition("[[stage]]")[0]
+    book.save("trip", "moor", text, None)
+    answer = client.get("/trips/moor")
+    assert answer.status_code == 200
+    assert "the book holds no track 'passwd'" in tiny.words(answer)
+    assert "root:" not in answer.text
+
+
+def test_a_word_of_markup_is_no_markup(tiny: Any, client: Client, book: Book) -> None:
+    book.save("trip", "moor", tiny.TRIP.replace("Low Sike", "<script>alert(1)</script>"), None)
+    text = client.get("/trips/moor").text
+    assert "<script>alert(1)" not in text
+    assert "&lt;script&gt;alert(1)" in text
+
+
+def test_lists_say_how_to_begin(tiny: Any, client: Client, book: Book) -> None:
+    assert "No trip yet" in tiny.words(client.get("/trips"))
+    assert "No menu yet" in tiny.words(client.get("/menus"))
+    book.save("trip", "draft", "title = ", None)
+    assert "cannot be read yet" in tiny.words(client.get("/trips"))
+
+
+def test_the_demo_trip_shows_need_rules_and_sources(tiny: Any, demo_client: Client) -> None:
+    said = tiny.words(demo_client.get("/trips/harrowmoor-round"))
+    assert "Need of Tansy by day" in said
+    assert "6 different dinners, at least." in said
+    assert "no flame at all on days 5, 6" in said
+    assert "Ellerstead box" in said
+
+
+def test_two_edits_at_once_are_both_shown(tiny: Any, client: Client, book: Book) -> None:
+    tiny.lay_in(book)
+    fields = form_fields(client, "/trips/moor/edit")
+    book.save("trip", "moor", tiny.TRIP.replace("day_c = 14", "day_c = 9"), 1)
+    answer = send(client, "/trips/moor/edit", fields | {"walk-day_c": "11"})
+    assert answer.status_code == 409
+    assert "day_c = 9" in answer.text
+    assert "day_c = 11" in answer.text
