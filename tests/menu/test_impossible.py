@@ -254,6 +254,27 @@ def test_two_walkers_two_clashes() -> None:
     ]
 
 
+def test_limits_that_differ_by_day_are_told_as_a_range() -> None:
+    bands = (protein(31.0, days=(1,)), protein(40.0, days=(2,)))
+    why = told(suppers(bands=bands))
+    assert why.clashes == (("protein: Ana, at least 31 to 40 g protein a day",),)
+    assert lines(why) == [
+        ["protein: Ana, days 1 and 2: 30 g of protein instead of at least 40"],
+    ]
+
+
+def test_an_endless_limit_is_no_wish() -> None:
+    endless = float("inf")
+    question = suppers(
+        bands=(protein(28.0, high=endless),),
+        repeats=(NOT_AGAIN,),
+        budget=Budget(wish="purse", most=endless),
+        litres=(Litres(wish="bag", litres=endless),),
+        load_caps=(LoadCap(wish="back", walker="Ana", most_g=endless),),
+    )
+    assert {way.gives[0].wish for way in told(question).ways_out} == {"protein", "variety"}
+
+
 # -- eating times with nothing to eat ---------------------------------------------------
 
 

@@ -13,8 +13,8 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from fellfare.menu.impossible.choices import choices
+from fellfare.menu.impossible.singles import Apart
 from fellfare.menu.impossible.springs import INFINITE, Build, Sprung
-from fellfare.menu.impossible.wishes import Apart
 from fellfare.menu.model.board import Board, Family, Floats, Indices, spans, weighed
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.pool import Lock, Question
@@ -284,7 +284,7 @@ def _barred(apart: Apart, board: Board, original: Question, number: int) -> set[
         else:
             eaters = board.plate_walker[board.plate_start[cell] : board.plate_start[cell + 1]]
             hit = single.at in eaters.tolist()
-            words = {single.wish}
+            words = {single.word}
         if hit:
             found.update(
                 (cell, r)

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from fellfare.menu.answer import Plate
 from fellfare.menu.checking import broken_rules
-from fellfare.menu.impossible.wishes import Apart, Single
+from fellfare.menu.impossible.singles import Apart, Single
 from fellfare.menu.pool import Band, Litres, LoadCap, Question
 
 #: The steps to which a wish that gives is rounded, away from the wish.
@@ -119,7 +119,7 @@ def softened(question: Question, given: Sequence[Softer]) -> Question:
     packs, repeats, oftens, differents = (
         one("packs"), one("repeat"), one("often"), one("different"),
     )  # fmt: skip
-    disliked = {(e.single.who, e.single.wish) for e in of.get("dislike", ())}
+    disliked = {(e.single.who, e.single.word) for e in of.get("dislike", ())}
     return replace(
         question,
         bands=_bands(question, at("band")),

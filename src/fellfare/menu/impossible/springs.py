@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import msgspec
 import numpy as np
 
-from fellfare.menu.impossible.wishes import Apart
+from fellfare.menu.impossible.singles import Apart
 from fellfare.menu.model.board import Board, Floats, Indices, weighed
 from fellfare.menu.solver import Problem
 

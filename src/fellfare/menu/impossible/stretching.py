@@ -7,8 +7,8 @@ from collections.abc import Collection, Iterable
 import numpy as np
 from msgspec.structs import replace
 
+from fellfare.menu.impossible.singles import EACH_WISH
 from fellfare.menu.impossible.springs import Sprung
-from fellfare.menu.impossible.wishes import EACH_WISH
 from fellfare.menu.model.board import Flags, Floats
 from fellfare.menu.solver import Effort, Outcome, Problem, solve
 from fellfare.menu.solver.problem import Floats as Column

@@ -9,6 +9,7 @@ from fellfare.menu.checking import broken_rules
 from fellfare.menu.impossible.answer import WayOut
 from fellfare.menu.impossible.clock import STEP_SECONDS, Clock
 from fellfare.menu.impossible.served import columns_of, plates_of
+from fellfare.menu.impossible.singles import EACH_WISH
 from fellfare.menu.impossible.softening import Softer, loosened, softened, softer
 from fellfare.menu.impossible.springs import Sprung
 from fellfare.menu.impossible.stretching import (
@@ -19,7 +20,6 @@ from fellfare.menu.impossible.stretching import (
     with_whole_dishes,
     without,
 )
-from fellfare.menu.impossible.wishes import EACH_WISH
 from fellfare.menu.impossible.words import gives_of
 from fellfare.menu.model.board import Floats
 from fellfare.menu.planning import plan_menu

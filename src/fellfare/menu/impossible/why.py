@@ -11,9 +11,10 @@ from fellfare.menu.impossible.clock import Clock
 from fellfare.menu.impossible.elastic import sprung
 from fellfare.menu.impossible.empty import empty_cells
 from fellfare.menu.impossible.proof import proven_impossible
+from fellfare.menu.impossible.singles import Apart
 from fellfare.menu.impossible.stretching import NOTHING, priced_groups, relaxed_least
 from fellfare.menu.impossible.ways import Ways
-from fellfare.menu.impossible.wishes import Apart, taken_apart
+from fellfare.menu.impossible.wishes import taken_apart
 from fellfare.menu.model.board import Board
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.pool import Question

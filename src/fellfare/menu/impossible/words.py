@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from fellfare.menu.answer import Give
+from fellfare.menu.impossible.singles import NUTRIENT_WORD, number, times
 from fellfare.menu.impossible.softening import Softer, unit_of
-from fellfare.menu.impossible.wishes import NUTRIENT_WORD, times
 from fellfare.menu.pool import Question
 
 
@@ -34,7 +34,7 @@ def _give(question: Question, members: Sequence[Softer]) -> Give:
     elif single.kind == "packs":
         told = "packs"
     return Give(
-        wish=single.wish if single.kind != "dislike" else "dislikes",
+        wish=single.wish,
         gives=_text(question, members, worst, told),
         amount=round(amount, 2),
         unit=told,
@@ -56,23 +56,23 @@ def _text(question: Question, members: Sequence[Softer], worst: Softer, unit: st
         word = NUTRIENT_WORD[band.nutrient][1]
         of = f" from {word}" if band.share else f" of {word}"
         over = " over the days" if band.whole else f", {days}"
-        return f"{single.who}{over}: {down}{new:g} {unit}{of} instead of {bound} {limit:g}"
+        return f"{single.who}{over}: {down}{new:g} {unit}{of} instead of {bound} {number(limit)}"
     if single.kind == "litres":
         nights = days.replace("day", "night")
         much = f"{new - limit:.2f}".rstrip("0").rstrip(".")
-        return f"{much} L too much on {nights}: {down}{new:g} L instead of {bound} {limit:g}"
+        return f"{much} L too much on {nights}: {down}{new:g} L instead of {bound} {number(limit)}"
     if single.kind == "load":
-        return f"{single.who}, {days}: {down}{new:g} g to carry instead of {bound} {limit:g}"
+        return f"{single.who}, {days}: {down}{new:g} g to carry instead of {bound} {number(limit)}"
     if single.kind in ("box g", "box ml"):
-        return f"the box for {single.who}: {new:g} {unit} instead of {bound} {limit:g}"
+        return f"the box for {single.who}: {new:g} {unit} instead of {bound} {number(limit)}"
     if single.kind == "budget":
         return f"{new:.2f} instead of {bound} {limit:.2f}"
     if single.kind == "pot":
         time = question.slots[single.at].time
-        return f"{time}, {days}: {down}{new:g} ml in the pot instead of {bound} {limit:g}"
+        return f"{time}, {days}: {down}{new:g} ml in the pot instead of {bound} {number(limit)}"
     if single.kind == "packs":
         food = question.packs[single.at].food
-        return f"{new:g} packs of {food} instead of {bound} {limit:g}"
+        return f"{new:g} packs of {food} instead of {bound} {number(limit)}"
     return _of_dishes(question, worst)
 
 
@@ -100,7 +100,7 @@ def _of_dishes(question: Question, worst: Softer) -> str:
         return f"another dish than {titles[lock.dish]} for {lock.time} on day {lock.day}{who}"
     if single.kind == "ban":
         return f"{titles[question.bans[single.at].dish]} after all"
-    return f"{single.who} eats {titles.get(single.wish, single.wish)} after all"
+    return f"{single.who} eats {titles.get(single.word, single.word)} after all"
 
 
 def _meals(times: Sequence[str]) -> str:
