@@ -125,7 +125,7 @@ def _none(here: Here, job: Job, wanted: Wanted, result: Result | None) -> Respon
     if wanted.softened is not None:
         wishes = Wishes()
     return _page(
-        here, "menus/none.html", job, wanted, none=none, wishes=wishes,
+        here, "menus/none.html", job, wanted, why=none, wishes=wishes,
         packed=lambda value: msgspec.json.encode(value).decode("utf-8"),
     )  # fmt: skip
 

@@ -1,0 +1,212 @@
+"""Menus through the pages: searched for, shown, changed by hand, taken back, or told why not."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+from typing import Any
+
+import pytest
+from litestar import Litestar
+from litestar.testing import TestClient
+
+from fellfare.book import Book
+from fellfare.web.documents import menu_of
+from fellfare.web.work.menus_of import menus_of, next_menu, trip_of_menu
+
+Client = TestClient[Litestar]
+
+
+@pytest.fixture
+def planned_menu(tiny: Any, client: Client, book: Book, post: Any) -> str:
+    """Address of the tiny trip's menu, just found."""
+    tiny.lay_in(book)
+    answer = post("/trips/moor/menu")
+    assert answer.status_code == 303
+    return str(tiny.ended(client, answer.headers["location"]))
+
+
+def buttons(text: str, what: str) -> list[str]:
+    """The values of all buttons that do this."""
+    return [unescape(one) for one in re.findall(rf'name="do" value="({what}:[^"]+)"', text)]
+
+
+def dishes(book: Book, revision: int | None = None) -> list[str]:
+    return [plate.dish for plate in menu_of(book.get("menu", "moor", revision).text).plates]
+
+
+def test_a_menu_is_found_kept_and_shown(
+    tiny: Any, client: Client, book: Book, planned_menu: str
+) -> None:
+    assert planned_menu.startswith("/menus/moor?job=")
+    answer = client.get(planned_menu)
+    assert answer.status_code == 200
+    said = tiny.words(answer)
+    assert "The menu is there, and kept as revision 1." in said
+    assert "Two days on the moor" in said
+    assert "not proven" not in said
+    assert set(dishes(book)) <= set(tiny.RECIPES)
+    assert "soaked cold" in said  # how it is made where there is no stove
+    for number in (1, 2):
+        assert f'id="day-{number}"' in answer.text
+    assert "Packs in the morning, day by day" in said
+    assert tiny.words(client.get("/menus")).count("Two days on the moor") == 1
+
+
+def test_the_page_says_the_same_mass_as_the_proof(client: Client, planned_menu: str) -> None:
+    data = client.get("/api/menus/moor").json()
+    assert data["proof"]["mass_g"] == pytest.approx(data["mass_g"], abs=0.01)
+    assert data["proof"]["bound_mass_g"] <= data["mass_g"] + 0.01
+
+
+def test_what_is_fixed_stays_through_a_new_search(
+    tiny: Any, client: Client, book: Book, post: Any, planned_menu: str
+) -> None:
+    fix = buttons(client.get(planned_menu).text, "fix")[-1]
+    answer = post("/menus/moor/change", do=fix)
+    assert answer.headers["location"].startswith("/menus/moor?fixed=fix")
+    text = client.get("/menus/moor").text
+    assert "fixed: " in text
+    assert buttons(text, "free")
+    there = tiny.ended(client, post("/menus/moor/change", do="near").headers["location"])
+    assert "nothing changes" in tiny.words(client.get(there)).casefold()
+    post("/menus/moor/change", do=buttons(text, "free")[0])
+    assert not buttons(client.get("/menus/moor").text, "free")
+
+
+def test_a_dish_is_swapped_and_taken_back(
+    tiny: Any, client: Client, book: Book, post: Any, planned_menu: str
+) -> None:
+    before = dishes(book)
+    page = client.get(planned_menu).text
+    at = unescape(re.findall(r'href="(/menus/moor/other\?at=[^"]+)"', page)[-1])
+    others = client.get(at)
+    assert others.status_code == 200
+    swap = buttons(others.text, "swap")[0]
+    where = re.search(r'name="at" value="([^"]+)"', others.text)
+    assert where is not None
+    answer = post("/menus/moor/change", do=swap, at=unescape(where[1]))
+    there = tiny.ended(client, answer.headers["location"])
+    after = dishes(book)
+    assert swap.removeprefix("swap:") in after
+    assert after != before
+    said = tiny.words(client.get(there))
+    assert "→" in said
+    assert " g " in said
+    assert "it is fixed there by you" in said
+    revision = book.get("menu", "moor").revision
+    undone = post("/book/menu/moor/undo", based_on=str(revision))
+    assert undone.status_code == 303
+    assert dishes(book) == before
+    assert "not proven" not in tiny.words(client.get("/menus/moor"))  # the old text, the old proof
+
+
+def test_a_dish_that_nobody_wants_does_not_come(
+    tiny: Any, client: Client, book: Book, post: Any, planned_menu: str
+) -> None:
+    out = buttons(client.get(planned_menu).text, "out")[0]
+    name = re.search(r'"dish":"([^"]+)"', out)
+    assert name is not None
+    assert name[1] in dishes(book)
+    tiny.ended(client, post("/menus/moor/change", do=out).headers["location"])
+    assert name[1] not in dishes(book)
+    assert "Let it come again" in tiny.words(client.get("/menus/moor"))
+
+
+def test_the_front_is_drawn_and_one_of_it_taken(
+    tiny: Any, client: Client, book: Book, post: Any, planned_menu: str
+) -> None:
+    address = tiny.ended(client, post("/menus/moor/front").headers["location"])
+    answer = client.get(address)
+    assert "What one more different dinner weighs" in tiny.words(answer)
+    points = re.findall(r'name="point" value="(\d+)"', answer.text)
+    assert points
+    taken = post(f"{address}/take", point=points[-1])
+    assert taken.status_code == 303
+    assert taken.headers["location"].startswith("/menus/moor?saved=")
+    assert client.get(taken.headers["location"]).status_code == 200
+
+
+def test_why_it_cannot_be_done_and_a_way_out(
+    tiny: Any, client: Client, book: Book, post: Any
+) -> None:
+    tiny.lay_in(book, tiny.TRIP.replace("[rules]", "[rules]\nmost_food_kg = 0.4"))
+    address = tiny.ended(client, post("/trips/moor/menu").headers["location"])
+    answer = client.get(address)
+    said = tiny.words(answer)
+    assert "It cannot be done as it is wished" in said
+    assert "most_food_kg = 0.4" in said
+    ways = re.findall(r'name="way" value="(\d+)"', answer.text)
+    assert ways
+    there = tiny.ended(client, post(f"{address}/way", way=ways[0]).headers["location"])
+    assert there.startswith("/menus/moor")
+    assert "For it these wishes have given: most_food_kg" in tiny.words(client.get(there))
+
+
+def test_where_nothing_fits_the_reasons_are_told(
+    tiny: Any, client: Client, book: Book, post: Any
+) -> None:
+    tiny.lay_in(book)
+    for name in ("couscous-tomato-olive-parmesan", "bulgur-pepper-walnut-sumac",
+                 "rice-noodle-sesame-salad"):  # fmt: skip
+        book.delete("recipe", name)
+    address = tiny.ended(client, post("/trips/moor/menu").headers["location"])
+    said = tiny.words(client.get(address))
+    assert "dinner" in said
+    assert "No menu" in said or "cannot be done" in said
+
+
+def test_a_menu_of_another_time_is_told_to_be_so(
+    tiny: Any, client: Client, book: Book, planned_menu: str
+) -> None:
+    gone = dishes(book)[0]
+    book.delete("recipe", gone)
+    said = tiny.words(client.get("/menus/moor"))
+    assert "can no longer stand where they stood" in said
+    assert gone.replace("-", " ") in said
+    book.delete("trip", "moor")
+    assert "holds no trip that the menu" in tiny.words(client.get("/menus/moor"))
+
+
+def test_what_a_trip_forbids_now_is_told_first(
+    tiny: Any, client: Client, book: Book, planned_menu: str
+) -> None:
+    text = tiny.TRIP.replace("mass_kg = 64\n", 'mass_kg = 64\navoids = ["milk", "gluten"]\n')
+    book.save("trip", "moor", text, 1)
+    said = tiny.words(client.get("/menus/moor"))
+    assert "do not eat by it" in said
+    assert "allergies" in said
+
+
+@pytest.mark.parametrize("what", ["fix:{}", "fix:[", "free", "nonsense", "swap:bulgur"])
+def test_an_odd_button_is_refused(client: Client, post: Any, planned_menu: str, what: str) -> None:
+    answer = post("/menus/moor/change", do=what)
+    assert answer.status_code == 422
+
+
+def test_a_trip_that_cannot_be_planned_gets_no_search(
+    tiny: Any, client: Client, book: Book, post: Any
+) -> None:
+    book.save("trip", "moor", tiny.TRIP.replace("distance_m = 9000", "distance_m = -1"), None)
+    assert post("/trips/moor/menu").status_code == 422
+    assert book.jobs.all() == ()
+
+
+def test_names_bind_menus_to_trips() -> None:
+    menus = ("moor", "moor.2", "moor.10", "moor.x", "moorland")
+    assert menus_of("moor", menus) == ("moor", "moor.2", "moor.10")
+    assert trip_of_menu("moor.2", ("moor", "fell")) == "moor"
+    assert trip_of_menu("moorland", ("moor",)) is None
+    assert next_menu("moor", menus) == "moor.3"
+    assert next_menu("fell", menus) == "fell"
+
+
+def test_menus_and_trips_as_data(client: Client, planned_menu: str) -> None:
+    trips = client.get("/api/trips").json()["trips"]
+    assert [(one["name"], one["menus"]) for one in trips] == [("moor", ["moor"])]
+    walk: Any = client.get("/api/trips/moor").json()
+    assert len(walk["stages"]) == 2
+    menu: Any = client.get("/api/menus/moor").json()
+    assert [day["day"] for day in menu["days"]] == [1, 2]
+    assert client.get("/api/trips/nowhere").status_code == 404
+    assert client.get("/api/menus/nowhere").status_code == 404
