@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from typing import Final
 
 from msgspec.structs import replace
 
 from fellfare.menu.asked import Asked
 from fellfare.menu.impossible.why import why_impossible
 from fellfare.menu.settling import settle_trip
+from fellfare.menu.staying import stay_near
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying, Watch
 from fellfare.mistake import Finding
+
+#: Part of the time for a menu with usual wishes for variety.
+WITH_USUAL: Final = 0.6
 
 
 def menu_of_trip(
@@ -38,17 +43,32 @@ def menu_of_trip(
     stopped
         Whether the person said stop: then nothing more is begun.
     """
-    done, whole = settle_trip(asked, tries, watch)
+    began = tries.clock() if tries.clock else 0.0
+    # Where usual wishes may give way, time is kept for a search without them.
+    first = replace(tries, seconds=tries.seconds * (WITH_USUAL if asked.usual else 1.0))
+    done, whole = settle_trip(asked, first, watch)
     said = tuple(findings)
     if not done.menu.plates and asked.usual and not stopped():
-        again, rest = settle_trip(asked, tries, watch, usual=False)
-        if again.menu.plates:
-            done, whole = again, rest
+        spent = tries.clock() - began if tries.clock else 0.0
+        left = replace(tries, seconds=max(tries.seconds - spent, 1.0))
+        done, whole = settle_trip(asked, left, watch, usual=False)
+        if done.menu.plates:
             said = (*said, _gave_way(asked))
+            kept = tuple(one for one in asked.findings if one.rule != "usual-variety")
+            asked = replace(asked, findings=kept)
     why = None
     if not done.menu.plates and why_seconds > 0 and not stopped():
         plain = asked.question(done.asked_kcal, usual=False)
-        why = why_impossible(plain, replace(tries, seconds=why_seconds), watch)
+        seconds = min(tries.seconds, why_seconds)
+        why = why_impossible(plain, replace(tries, seconds=seconds), watch)
+        if why.plates:  # looking for what must give, one was found after all
+            known = {one.id: one.dish.steps_per_serving for one in asked.dishes}
+            found = tuple(
+                replace(plate, time=asked.places[plate.day, plate.time].eating)
+                for plate in why.plates
+            )
+            made = stay_near(asked, found, known, tries, watch)
+            done, whole, why = made.done, made.whole, None
     return trip_menu(asked, done, whole, why=why, findings=said)
 
 

@@ -24,8 +24,8 @@ from fellfare.menu.asked import Asked, question_of_trip
 from fellfare.menu.asked.here import dishes_here
 from fellfare.menu.front import front
 from fellfare.menu.impossible.why import why_impossible
+from fellfare.menu.of_trip import menu_of_trip
 from fellfare.menu.pool import Pack
-from fellfare.menu.settling import settle_trip
 from fellfare.menu.staying import stay_near
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying
@@ -43,8 +43,6 @@ MENU_SECONDS: Final = 30.0
 FRONT_SECONDS: Final = 90.0
 #: Time in which it is looked for what must give, at most and beside the search itself [s].
 WHY_SECONDS: Final = 20.0
-#: Part of the time for a menu with usual wishes for variety.
-WITH_USUAL: Final = 0.6
 #: More different dinners, or less money.
 By = Literal["variety", "cost"]
 
@@ -169,33 +167,15 @@ def _packs(file: TripFile, pantry: Pantry) -> tuple[Pack, ...]:
 
 def planned_menu(asked: Asked, tries: Trying, findings: Iterable[Finding] = ()) -> TripMenu:
     """The settled menu of a trip; usual wishes for variety give way before those written."""
-    began = time.monotonic()
-    # Where usual wishes may give way, time is kept for a search without them.
-    first = replace(tries, seconds=tries.seconds * (WITH_USUAL if asked.usual else 1.0))
     with watching() as watch:
-        done, whole = settle_trip(asked, first, watch)
-        said = tuple(findings)
-        if not done.menu.plates and asked.usual and not watch.stopped:
-            left = max(tries.seconds - (time.monotonic() - began), 1.0)
-            done, whole = settle_trip(asked, replace(tries, seconds=left), watch, usual=False)
-            if done.menu.plates:
-                said = (*said, _gave_way(asked))
-                kept = tuple(one for one in asked.findings if one.rule != "usual-variety")
-                asked = replace(asked, findings=kept)
-        why = None
-        if not done.menu.plates and not watch.stopped:
-            plain = asked.question(done.asked_kcal, usual=False)
-            seconds = min(tries.seconds, WHY_SECONDS)
-            why = why_impossible(plain, replace(tries, seconds=seconds), watch)
-            if why.plates:  # looking for what must give, one was found after all
-                known = {one.id: one.dish.steps_per_serving for one in asked.dishes}
-                found = tuple(
-                    replace(plate, time=asked.places[plate.day, plate.time].eating)
-                    for plate in why.plates
-                )
-                made = stay_near(asked, found, known, tries, watch)
-                done, whole, why = made.done, made.whole, None
-    return trip_menu(asked, done, whole, why=why, findings=said)
+        return menu_of_trip(
+            asked,
+            tries,
+            watch,
+            findings=findings,
+            why_seconds=WHY_SECONDS,
+            stopped=lambda: watch.stopped,
+        )
 
 
 def _near_menu(asked: Asked, path: Path, tries: Trying, findings: tuple[Finding, ...]) -> TripMenu:
@@ -209,16 +189,6 @@ def _near_menu(asked: Asked, path: Path, tries: Trying, findings: tuple[Finding,
             why = why_impossible(made.done.question, replace(tries, seconds=seconds), watch)
     menu = trip_menu(asked, made.done, made.whole, why=why, findings=findings)
     return replace(menu, changes=made.changes, change_sentences=made.sentences)
-
-
-def _gave_way(asked: Asked) -> Finding:
-    return Finding(
-        severity="note",
-        rule="usual-variety-dropped",
-        text=f"No menu was found with {'; '.join(asked.usual)}: nobody asked for it, so it gave "
-        "way.",
-        source="common practice, no source",
-    )
 
 
 def _wished(
