@@ -96,3 +96,32 @@ def test_a_fixed_dish_stays_at_its_time() -> None:
     menu = plan_menu(locked, NEAR)
     assert [p.dish for p in menu.plates if (p.day, p.time) == (2, "dinner")] == [dinner]
     assert broken_rules(locked, menu.plates) == ()
+
+
+def test_faults_planted_into_a_planned_menu_are_found() -> None:
+    """Every plate once away, once too large, once of a dish that must not stand there."""
+    question = walk_question(1, days=2, walkers=2, dishes=40)
+    menu = plan_menu(question, NEAR)
+    assert menu.plates
+    assert broken_rules(question, menu.plates) == ()
+    dishes = {dish.id: dish for dish in question.dishes}
+    nutty = {dish.id for dish in question.dishes if "nuts" in dish.contains}
+    for at, plate in enumerate(menu.plates):
+        before, after = menu.plates[:at], menu.plates[at + 1 :]
+        if plate.time != "snack":  # of snacks there may be fewer
+            wishes = {each.wish for each in broken_rules(question, before + after)}
+            assert "a dish at every eating time" in wishes
+        most = dishes[plate.dish].most_steps * plate.times
+        large = replace(plate.portions[0], steps=most + 1)
+        grown = replace(plate, portions=(large, *plate.portions[1:]))
+        wishes = {each.wish for each in broken_rules(question, (*before, grown, *after))}
+        assert {"portion sizes", "the plan"} <= wishes
+        other = next(d for d in question.dishes if d.meals != dishes[plate.dish].meals)
+        strange = replace(plate, dish=other.id)
+        wishes = {each.wish for each in broken_rules(question, (*before, strange, *after))}
+        assert "kinds of meal" in wishes
+        allergic = {walker.id for walker in question.walkers if walker.avoids}
+        if allergic & {portion.walker for portion in plate.portions}:
+            bad = replace(plate, dish=min(nutty))
+            wishes = {each.wish for each in broken_rules(question, (*before, bad, *after))}
+            assert "allergies" in wishes
