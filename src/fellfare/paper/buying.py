@@ -38,7 +38,7 @@ def shopping_sheet(shopping: ShoppingList, title: str = "Shopping list") -> Shee
                     head=tuple(head for head, _, _ in shown),
                     widths=tuple(width for _, width, _ in shown),
                     rows=tuple(
-                        Row(cells=tuple(cell(row) for _, _, cell in shown), notes=_notes(row))
+                        Row(cells=tuple(cell(row) for _, _, cell in shown), notes=shopping_notes(row))
                         for row in section.rows
                     ),
                 )
@@ -78,7 +78,8 @@ def _cost(row: ShoppingRow) -> str:
     return "not known" if row.cost is None else f"{row.cost:.2f}"
 
 
-def _notes(row: ShoppingRow) -> tuple[str, ...]:
+def shopping_notes(row: ShoppingRow) -> tuple[str, ...]:
+    """What stands small under a food: what is at home, what it is dried to, for which dishes."""
     notes = list(row.notes)
     if row.home_g > 0:
         notes.append(f"{print_mass(row.home_g).text} is at home")

@@ -19,7 +19,11 @@ from fellfare.pantry.food import Food
 from fellfare.recipe.document import Recipe
 
 if TYPE_CHECKING:  # both take their time to import
+    from fellfare.files.composition_toml import CompositionFile
+    from fellfare.files.log_toml import LogFile
     from fellfare.menu.written import WrittenMenu
+    from fellfare.pantry.pantry import Pantry
+    from fellfare.provision.trip.own import Own
     from fellfare.trip.trip import Trip
 
 
@@ -69,6 +73,45 @@ def menu_of(text: str, name: str = "menu") -> WrittenMenu:
     from fellfare.files.menu_toml import read_menu
 
     return read_menu(_as_file(text, name))
+
+
+def log_of(text: str, name: str = "log") -> LogFile:
+    """The log that a TOML document holds; it is not held against its trip.
+
+    Raises
+    ------
+    Mistake
+        As :func:`fellfare.files.log_toml.read_log`; ``where`` opens with ``name``.
+    """
+    from fellfare.files.log_toml import read_log
+
+    return read_log(_as_file(text, name))
+
+
+def composition_of(text: str, name: str = "composition") -> CompositionFile:
+    """What a TOML document asks of the composer.
+
+    Raises
+    ------
+    Mistake
+        As :func:`fellfare.files.composition_toml.read_composition`.
+    """
+    from fellfare.files.composition_toml import read_composition
+
+    return read_composition(_as_file(text, name))
+
+
+def own_of(text: str, pantry: Pantry, name: str = "provision") -> Own:
+    """What somebody has, buys and packs for a trip, by a TOML document.
+
+    Raises
+    ------
+    Mistake
+        As :func:`fellfare.files.provision_toml.read_own`.
+    """
+    from fellfare.files.provision_toml import read_own
+
+    return read_own(_as_file(text, name), pantry)
 
 
 class _TextAsFile(Path):

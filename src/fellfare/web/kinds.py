@@ -9,7 +9,14 @@ from urllib.parse import quote
 from litestar.exceptions import NotFoundException
 from msgspec import Struct
 
-from fellfare.web.documents import food_of, menu_of, recipe_of, trip_of
+from fellfare.web.documents import (
+    composition_of,
+    food_of,
+    log_of,
+    menu_of,
+    recipe_of,
+    trip_of,
+)
 
 
 class KindOf(Struct, frozen=True, kw_only=True):
@@ -47,7 +54,11 @@ KINDS: Final = {
         KindOf(key="menu", one="menu", many="menus", room="menus",
                list_at="/menus", each_at="/menus", read=menu_of),
         KindOf(key="log", one="log", many="logs", room="after",
-               list_at="/after", each_at="/after"),
+               list_at="/after", each_at="/after", read=log_of),
+        KindOf(key="provision", one="cupboard and packs", many="cupboards and packs",
+               room="kitchen", list_at="/kitchen", each_at="/cupboards"),
+        KindOf(key="composition", one="composition", many="compositions", room="compose",
+               list_at="/compose", each_at="/compose", read=composition_of),
     )
 }  # fmt: skip
 

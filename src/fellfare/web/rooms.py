@@ -11,6 +11,7 @@ Room = tuple[str, str, str, str]
 ROOMS: Final[tuple[Room, ...]] = (
     ("foods", "Foods", "/foods", "what there is to cook with"),
     ("recipes", "Recipes", "/recipes", "dishes, weighed"),
+    ("compose", "Compose", "/compose", "every combination of a few parts, scored"),
     ("trips", "Trips", "/trips", "who walks where, and what they need"),
     ("menus", "Menus", "/menus", "what is eaten when"),
     ("kitchen", "Kitchen", "/kitchen", "buy, dry, weigh, bag"),

@@ -9,6 +9,7 @@ from fellfare.web.pages.club import CLUB
 from fellfare.web.pages.foods import FOODS
 from fellfare.web.pages.home import HOME
 from fellfare.web.pages.keeping import KEEPING
+from fellfare.web.pages.kitchen import KITCHEN
 from fellfare.web.pages.menus import MENUS
 from fellfare.web.pages.own_food import OWN_FOODS
 from fellfare.web.pages.recipes import RECIPES
@@ -23,6 +24,7 @@ PAGES: Final[list[Any]] = [
     *RECIPES,
     *TRIPS,
     *MENUS,
+    *KITCHEN,
     *BOOK,
     *KEEPING,
 ]
