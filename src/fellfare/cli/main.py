@@ -34,6 +34,7 @@ COMMANDS: Final = {
         "Shopping, prep, bags, loads, boxes, fuel and water of a trip, and all its papers.",
     ),
     "basket": ("basket", "What to buy in a thin shop when the box is lost, proven."),
+    "bulk": ("bulk", "A party's food by ration factors: groups, packs and bags, without a menu."),
     "robust": ("robust", "A lost bag, a storm, a dry source, a lost box: does the plan stand?"),
     "season": ("season", "Many parties: one purchase, lots and recalls, changed papers."),
     "batch": ("batch", "Many trips or recipes at once, on one machine or a cluster."),

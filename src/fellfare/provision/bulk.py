@@ -1,0 +1,276 @@
+"""Bulk rationing all the way: ration factors, food groups, foods, packs, bags.
+
+The old way of feeding a party without a menu: so many pounds for a person and day, split into
+food groups by ration factors (:mod:`fellfare.walk.ration`), each group filled with foods by
+share, bought in packs and bagged by the kilogram.  What it holds is told beside what it weighs,
+so that the two ways can be compared.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+from math import ceil, isfinite
+from typing import Final
+
+from msgspec import Struct
+
+from fellfare.measure.units import POUND_G
+from fellfare.mistake import Finding, Mistake
+from fellfare.pantry.allergens import agent_name, agents_of, combine
+from fellfare.pantry.food import Food
+from fellfare.pantry.pantry import Pantry
+from fellfare.provision.shopping.packs import Pack, PackCount, choose_packs
+from fellfare.walk.ration import bulk_mass_g, ration_factors
+
+#: A bag that a cook can still handle and a pot group can share out [g].
+USUAL_BAG_G: Final = 1000.0
+#: Shares of a group's foods may miss 1 by this much (a third three times is 0.99).
+SHARE_SLACK: Final = 0.011
+
+
+class GroupWish(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
+    """What one food group is filled with."""
+
+    name: str
+    #: Food id → share of the group's mass; together 1.
+    foods: dict[str, float]
+    #: Instead of the ration factor, which some groups have not in every column.
+    g_per_person_day: float | None = None
+
+
+class BulkAsked(Struct, frozen=True, kw_only=True):
+    """Everything that bulk rationing is asked."""
+
+    people: int
+    days: float
+    #: Column of the factor table [lb per person-day].
+    column_lb: float
+    groups: tuple[GroupWish, ...]
+    avoid: tuple[str, ...] = ()
+    packs: Mapping[str, tuple[Pack, ...]] = {}
+    bag_g: float = USUAL_BAG_G
+    #: Need of the party over all days [kcal], to compare with; None = not known.
+    need_kcal: float | None = None
+
+
+class BulkFood(Struct, frozen=True, kw_only=True):
+    """One food of the ration."""
+
+    food: Food
+    group: str
+    #: Of the whole party and time [g].
+    mass_g: float
+    #: None = unknown.
+    energy_kcal: float | None
+    packs: tuple[PackCount, ...]
+    bought_g: float
+    spare_g: float
+    cost: Decimal | None
+    #: Bags to fill, each alike but the last [g].
+    bags_g: tuple[float, ...]
+    #: Volume of a full bag [mL]; None = unknown.
+    bag_ml: float | None
+
+
+class BulkGroup(Struct, frozen=True, kw_only=True):
+    """One food group."""
+
+    name: str
+    #: From the factor table or the person's own word [g per person-day]; None = the table has
+    #: no legible factor, and nobody said.
+    g_per_person_day: float | None
+    own: bool
+    mass_g: float | None
+
+
+class Bulk(Struct, frozen=True, kw_only=True):
+    """The ration of a party, from factors to bags."""
+
+    asked: BulkAsked
+    #: What the column's name promises for everybody and all days [g].
+    promised_g: float
+    groups: tuple[BulkGroup, ...]
+    foods: tuple[BulkFood, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def mass_g(self) -> float:
+        """What is bagged [g]."""
+        return sum(food.mass_g for food in self.foods)
+
+    @property
+    def energy_kcal(self) -> float:
+        """Of the foods whose energy is known [kcal]; a lower bound with the others."""
+        return sum(food.energy_kcal or 0.0 for food in self.foods)
+
+    @property
+    def energy_unknown(self) -> tuple[str, ...]:
+        """Foods of unknown energy."""
+        return tuple(food.food.id for food in self.foods if food.energy_kcal is None)
+
+    @property
+    def cost(self) -> Decimal | None:
+        """None as soon as one food has no price."""
+        if any(food.cost is None for food in self.foods):
+            return None
+        return sum((food.cost or Decimal(0) for food in self.foods), Decimal(0))
+
+
+def bulk_of(asked: BulkAsked, pantry: Pantry) -> Bulk:
+    """From factors to bags.
+
+    Raises
+    ------
+    Mistake
+        ``ration-not-in-pounds``, ``ration-out-of-range``, ``bulk-group-unknown``,
+        ``bulk-shares``, ``bulk-bag``, ``unknown-food``, ``unknown-allergen`` and those of
+        the packs.
+    """
+    factors = {factor.group: factor.g_per_person_day for factor in ration_factors(asked.column_lb)}
+    promised = bulk_mass_g(asked.column_lb * float(POUND_G), asked.people, asked.days)
+    if not 50 <= asked.bag_g <= 5000:
+        raise Mistake(
+            "bulk-bag", f"bags of {asked.bag_g:g} g", "give 50 to 5 000 g for a bag", "bag_g"
+        )
+    agents = [agent for word in asked.avoid for agent in agents_of(word)]
+    person_days = asked.people * asked.days
+    groups: list[BulkGroup] = []
+    foods: list[BulkFood] = []
+    found: list[Finding] = []
+    for at, wish in enumerate(asked.groups):
+        where = f"group[{at}]"
+        own = wish.g_per_person_day is not None
+        if not own and wish.name not in factors:
+            raise Mistake(
+                "bulk-group-unknown",
+                f"the factor table has no group {wish.name!r}",
+                "name one of: " + "; ".join(factors) + "; or give it g_per_person_day of your own",
+                f"{where}.name",
+            )
+        grams = wish.g_per_person_day if own else factors[wish.name]
+        if grams is not None and not 0 <= grams <= 2000:
+            raise Mistake(
+                "ration-out-of-range",
+                f"{grams:g} g per person-day",
+                "give grams for one person and day, 0 to 2 000",
+                f"{where}.g_per_person_day",
+            )
+        mass = None if grams is None else grams * person_days
+        groups.append(BulkGroup(name=wish.name, g_per_person_day=grams, own=own, mass_g=mass))
+        if mass is None:
+            found.append(_no_factor(wish.name, asked.column_lb))
+            continue
+        _check_shares(wish, where)
+        for name, share in wish.foods.items():
+            try:
+                food = pantry.food(name)
+            except Mistake as mistake:
+                raise mistake.at(f"{where}.foods") from None
+            if mass * share > 0:
+                foods.append(_food(food, wish.name, mass * share, asked))
+    missing = [name for name in factors if name not in {wish.name for wish in asked.groups}]
+    if missing:
+        found.append(
+            Finding(
+                severity="note",
+                rule="ration-group-left-out",
+                text=f"Nothing is said of {', '.join(missing)}: the ration is lighter than its "
+                "column by these.",
+                source="the factor table's own groups",
+            )
+        )
+    found += _for_eaters(foods, agents)
+    return Bulk(
+        asked=asked,
+        promised_g=promised,
+        groups=tuple(groups),
+        foods=tuple(foods),
+        findings=(*found, *_short(asked, foods)),
+    )
+
+
+def _check_shares(wish: GroupWish, where: str) -> None:
+    shares = list(wish.foods.values())
+    good = shares and all(isfinite(share) and 0 <= share <= 1 for share in shares)
+    if not good or abs(sum(shares) - 1.0) > SHARE_SLACK:
+        raise Mistake(
+            "bulk-shares",
+            f"the foods of {wish.name} make up {sum(shares):g} of it",
+            "give each food's share of the group; together they make 1",
+            f"{where}.foods",
+        )
+
+
+def _food(food: Food, group: str, mass_g: float, asked: BulkAsked) -> BulkFood:
+    per_100g = food.per_100g.energy_kcal
+    packs = asked.packs.get(food.id, ())
+    chosen = choose_packs(mass_g, packs) if packs else None
+    bags = max(1, ceil(mass_g / asked.bag_g - 1e-9))
+    even = mass_g / bags
+    density = food.bulk_density_g_per_ml
+    return BulkFood(
+        food=food,
+        group=group,
+        mass_g=mass_g,
+        energy_kcal=None if per_100g is None else mass_g * per_100g / 100.0,
+        packs=() if chosen is None else chosen.packs,
+        bought_g=mass_g if chosen is None else chosen.bought_g,
+        spare_g=0.0 if chosen is None else chosen.spare_g,
+        cost=None if chosen is None else chosen.cost,
+        bags_g=(even,) * bags,
+        bag_ml=None if density is None else even / density,
+    )
+
+
+def _no_factor(group: str, column_lb: float) -> Finding:
+    return Finding(
+        severity="caution",
+        rule="ration-factor-not-legible",
+        text=f"For {group} the table's factor at {column_lb:g} lb is not legible in any copy: "
+        "it is left out. Say g_per_person_day yourself.",
+        source="college outdoor-education slide deck (Rumble, Oliver & Finke); common practice",
+        about=(group,),
+    )
+
+
+def _for_eaters(foods: Sequence[BulkFood], agents: Sequence[str]) -> list[Finding]:
+    found = []
+    for one in foods:
+        told = combine((one.food,))
+        for severity, word, group in (
+            ("error", "contains", told.contains),
+            ("error", "may or may not contain (it differs by maker, or is not told)", told.unknown),
+            ("caution", "may contain traces of", told.may_contain),
+        ):
+            met = [agent_name(each.agent) for each in group if each.agent in agents]
+            if met:
+                found.append(
+                    Finding(
+                        severity="error" if severity == "error" else "caution",
+                        rule="bulk-allergen",
+                        text=f"{one.food.name} {word} {', '.join(met)}: bulk food is shared by "
+                        "all, so leave it out, or bag the avoiding eater's food apart.",
+                        source="declared by the pantry; the label rules",
+                        about=(one.food.id,),
+                    )
+                )
+    return found
+
+
+def _short(asked: BulkAsked, foods: Sequence[BulkFood]) -> tuple[Finding, ...]:
+    if asked.need_kcal is None or not foods:
+        return ()
+    energy = sum(food.energy_kcal or 0.0 for food in foods)
+    share = energy / asked.need_kcal
+    if share >= 0.7:
+        return ()
+    return (
+        Finding(
+            severity="caution",
+            rule="bulk-under-need",
+            text=f"The ration holds {100 * share:.0f} % of what the walk asks for: take a heavier "
+            "column, or denser foods.",
+            source="need of the walk; coverage of 0.7 to 1 is usual (common practice, no source)",
+        ),
+    )
