@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fellfare.mistake import Mistake
 from fellfare.pantry.pantry import Pantry
@@ -49,6 +50,13 @@ def test_a_box_begins_a_new_carry() -> None:
     # the rubbish is left where the box is opened: the third night is the first of its carry
     assert fit.nights[2].rubbish_l == fit.nights[0].rubbish_l
     assert fit.outside_first_day == (1, 3)
+
+
+def test_a_box_taken_up_in_the_evening_lies_there_that_night() -> None:
+    late = [replace(bag(day, 3000, leg=2), taken_on=2) for day in (3, 4)]
+    fit = nights([bag(1, 1000), bag(2, 1000), *late], 1, Store(litres=50, smellables_l=0))
+    assert [night.food_l / 1.1 for night in fit.nights] == pytest.approx([1, 6, 3])
+    assert fit.outside_first_day == (1,)
 
 
 @given(st.lists(st.tuples(st.integers(1, 8), st.floats(0, 3000)), min_size=1, max_size=12))

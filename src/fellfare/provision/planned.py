@@ -64,6 +64,10 @@ class Planned(Struct, frozen=True, kw_only=True):
     leg: int = 1
     #: Name of the box or shop where it is taken up; '' = carried from the start.
     stop: str = ""
+    #: Day on which it is taken up, and first morning on which it is on a back (the day after,
+    #: where it is taken up on the way or in camp); None = not told, then the carry's first day.
+    taken_on: int | None = None
+    first_morning: int | None = None
     #: Everybody has bags of their own, instead of one pot.
     apart: bool = False
     air_c: float | None = None

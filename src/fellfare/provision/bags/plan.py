@@ -76,6 +76,9 @@ class PlannedBag(Struct, frozen=True, kw_only=True):
     advice: tuple[str, ...] = ()
     #: Eaters for whom it must be kept apart.
     not_for: tuple[str, ...] = ()
+    #: As :class:`~fellfare.provision.planned.Planned` says.
+    taken_on: int | None = None
+    first_morning: int | None = None
 
     @property
     def foods(self) -> tuple[Food, ...]:
@@ -219,6 +222,8 @@ def _fill(
         time=dish.time,
         leg=dish.leg,
         stop=dish.stop,
+        taken_on=dish.taken_on,
+        first_morning=dish.first_morning,
         eaters=tuple(names),
         contents=tuple(contents),
         packing=packing,

@@ -96,13 +96,14 @@ def nights(
     if not days:
         return Fit(litres=store.litres, nights=(), outside_first_day=(), swaps=(), findings=())
     last = max(day for day, _ in days) - 1 if last_night_day is None else last_night_day
-    starts = {leg: min(day for day, other in days if other == leg) for _, leg in days}
+    starts = {leg: min(_begins(bag) for bag in bags if bag.leg == leg) for _, leg in days}
     told = []
-    for day in range(days[0][0], last + 1):
+    for day in range(min(*starts.values(), days[0][0]), last + 1):
         leg = max((one for one, start in starts.items() if start <= day), default=days[0][1])
         told.append(_night(day, leg, day - starts[leg] + 1, bags, eaters, store))
     tight = [night for night in told if not night.fits]
-    outside = tuple(b.number for b in bags if b.day == starts[b.leg])
+    first = {leg: min(day for day, other in days if other == leg) for _, leg in days}
+    outside = tuple(b.number for b in bags if b.day == first[b.leg] == starts[b.leg])
     fullest = max(told, key=lambda night: night.total_l[1], default=None)
     waiting = [] if fullest is None else [b for b in bags if _waits(b, fullest.day, fullest.leg)]
     unknown = tuple(dict.fromkeys(food for night in told for food in night.unknown))
@@ -134,6 +135,11 @@ def _night(
         fits=total[1] <= store.litres,
         unknown=tuple(dict.fromkeys(food for bag in left for food in bag.volume_unknown)),
     )
+
+
+def _begins(bag: PlannedBag) -> int:
+    """Day from whose night on the bag is with the walkers."""
+    return bag.day if bag.taken_on is None else bag.taken_on
 
 
 def _waits(bag: PlannedBag, day: int, leg: int) -> bool:

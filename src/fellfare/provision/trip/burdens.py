@@ -117,12 +117,17 @@ def morning_g(
 ) -> tuple[float, ...]:
     """Food with its bags on this back every morning before breakfast [g].
 
-    What is taken up at a stop counts from the first morning on which it is eaten.
+    What is taken up in the course of a day counts from the next morning; where nobody tells
+    when it is taken up, from the first day of its carry on which something is eaten.
     """
     mine = {n for one in shared for c in one.carriers if c.name == name for n in c.bags}
     first = {leg: min(bag.day for bag in bags if bag.leg == leg) for leg in {b.leg for b in bags}}
     held = [
-        (1 if bag.leg == 1 else first[bag.leg], bag.day, bag.gross_g)
+        (
+            bag.first_morning or (1 if bag.leg == 1 else first[bag.leg]),
+            bag.day,
+            bag.gross_g,
+        )
         for bag in bags
         if bag.number in mine
     ]

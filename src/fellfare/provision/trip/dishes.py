@@ -104,6 +104,8 @@ def dishes_of(
             eaters=tuple(_share(people[name], servings, plan) for name, servings in shares.items()),
             leg=take.leg,
             stop=take.name,
+            taken_on=take.of.day,
+            first_morning=take.of.day if take.of.at_m <= 0.0 else take.of.day + 1,
             apart=not shared,
             air_c=plan.days[day - 1].stage.day_c,
             altitude_m=height_m(plan, day, time),
