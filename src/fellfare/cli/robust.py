@@ -68,8 +68,8 @@ def _text(
                 " " * 18,
             )
     lines += paragraph(
-        "'stands' from 80 % of the worst-off walker's need, 'thin' from 55 %: judgements, no "
-        "source. What is left is taken as spread evenly over those days."
+        "'stands' from 80 % of the worst-off walker's need, 'thin' from 55 % or for a single day: "
+        "judgements, no source. What is left is taken as spread evenly over those days."
     )
     if unknown:
         lines += paragraph(
@@ -99,7 +99,8 @@ _MARK = {
 def _swings(swings: tuple[Swing, ...], food_g: float, fuel_g: float) -> list[str]:
     lines = heading("Which assumptions move the answer most")
     lines += paragraph(
-        f"As planned: {number(food_g)} g of food and {number(fuel_g)} g of fuel on the whole walk."
+        f"The trip's plan, before any menu: {number(food_g)} g of food and {number(fuel_g)} g of "
+        "fuel on the whole walk."
     )
     rows: list[tuple[str, ...]] = [("", "if", "food g", "fuel g", "if", "food g", "fuel g")]
     rows += [
