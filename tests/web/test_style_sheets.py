@@ -1,0 +1,46 @@
+"""All style sheets are joined: no family of pages may lay its hand on another's names."""
+
+from __future__ import annotations
+
+import re
+from itertools import combinations
+from pathlib import Path
+
+import fellfare.web
+from fellfare.web.assets import STYLES, assets
+
+CSS = Path(fellfare.web.__file__).parent / "static" / "css"
+
+
+def first_names(path: Path) -> set[str]:
+    """The class with which each selector of a sheet opens."""
+    text = re.sub(r"/\*.*?\*/", "", path.read_text("utf-8"), flags=re.S)
+    found = set()
+    for selectors in re.findall(r"([^{}]+)\{", text):
+        for selector in selectors.split(","):
+            opens = re.match(r"\s*\.([\w-]+)", selector)
+            if opens is not None:
+                found.add(opens[1])
+    return found
+
+
+def test_no_two_families_share_a_bare_name() -> None:
+    shared = set().union(*(first_names(CSS / name) for name in STYLES))
+    families = {path.name: first_names(path) - shared for path in sorted(CSS.glob("*.css"))
+                if path.name not in STYLES}  # fmt: skip
+    assert len(families) >= 4
+    for one, other in combinations(families, 2):
+        assert families[one] & families[other] == set(), (one, other)
+
+
+def test_colours_stand_in_the_tokens_only() -> None:
+    for path in CSS.glob("*.css"):
+        if path.name == "tokens.css":
+            continue
+        text = re.sub(r"@media print \{.*", "", path.read_text("utf-8"), flags=re.S)
+        assert re.findall(r"#[0-9a-fA-F]{3,8}\b|rgba?\(|hsla?\(", text) == [], path.name
+
+
+def test_the_sheet_fetches_nothing() -> None:
+    assert b"url(" not in assets()["fellfare.css"].data
+    assert b"@import" not in assets()["fellfare.css"].data
