@@ -37,6 +37,7 @@ MUCH_DEARER = 10.0
 #: then a menu is found soonest, and less as long as one is found.
 MORE = (2.5, 1.25, 1.05)
 PLANNING_SECONDS = 8.0
+TIGHTER_SECONDS = 2.5
 #: So near to what must give where dishes may be mixed in parts is near enough.
 NEAR_LEAST = 1.25
 #: For whole dishes in a model that holds all rules, where planning found nothing.
@@ -137,7 +138,9 @@ class Ways:
                 loosened(self.question, single, more * part.get(number, 0.0) + (more - 1) / 4)
                 for number, single in concerned
             )
-            seconds = self.clock.effort(PLANNING_SECONDS).seconds
+            seconds = self.clock.effort(
+                PLANNING_SECONDS if best is None else TIGHTER_SECONDS
+            ).seconds
             tries = replace(self.clock.tries, gap=0.1, seconds=seconds)
             menu = plan_menu(softened(self.question, given), tries, _near_enough)
             self.clock.solved += menu.seconds
