@@ -22,6 +22,8 @@ from fellfare.menu.model.waiting import Waiting
 #: How near a small model that mends is solved, and in how many nodes at most.
 MEND = 1e-3
 NODES = 300
+#: A gain of this part of the whole makes it worth while to try the days around again.
+WORTH = 5e-5
 #: Kinds of neighbours, the cheap ones first.
 KINDS = ("steps", "two days", "common", "three days", "wide")
 #: The same where something is missed.
@@ -115,11 +117,13 @@ class Mending:
                 continue
             value = new.burden()
             if value < burden - 1e-6:
+                much = burden - value > WORTH * burden
                 best, burden = new, value
                 days = {day for day, _ in move[1]}
                 losses.count(best, (c for day in days for c in self.search.cells_on[day]))
-                near = {day + shift for day in days for shift in range(-3, 4)}
-                tried = {t for t in tried if not any(day in near for day, _ in t[1])} | {move}
+                if much:
+                    near = {day + shift for day in days for shift in range(-3, 4)}
+                    tried = {t for t in tried if not any(day in near for day, _ in t[1])} | {move}
         return best
 
     def _next(self, loss: dict[Unit, float], tried: set[Move], first: set[Unit]) -> Move | None:
@@ -136,8 +140,11 @@ class Mending:
             if kind == "common" and not (self.everyone and self.shared):
                 continue
             for day, walker in ranked:
-                if kind == "common":
+                if kind in ("common", "everyone"):
                     move: Move = (kind, ((day, -1),))
+                elif kind == "leg":
+                    leg = self.board.legs == self.board.legs[day - 1]
+                    move = (kind, ((int(np.argmax(leg)) + 1, walker),))
                 else:
                     many = {"two days": 2, "three days": 3}.get(kind, 1)
                     days = self._beside(loss, day, walker, many)
@@ -200,7 +207,7 @@ class Mending:
             units = [(day, each) for each in search.walkers_on[day]]
         plates = [p for each in sorted(units) for p in search.plates_of[each]]
         part = part_of(plan, {}, portions=plates)
-        return search.solve(plan, part, search.effort(MEND, nodes=NODES))
+        return search.solve(plan, part, search.effort(MEND, nodes=NODES // 10))
 
     def _common(self, plan: Plan, day: int) -> Plan | None:
         """Another common dish on one day, and everybody's own food after it."""
