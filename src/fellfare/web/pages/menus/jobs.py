@@ -19,6 +19,7 @@ from fellfare.mistake import Mistake
 from fellfare.web.drawing import page
 from fellfare.web.here import FromHere, Here
 from fellfare.web.pages.menus.pictures import front_picture
+from fellfare.web.pages.menus.words import in_words
 from fellfare.web.work.asked import asked_of
 from fellfare.web.work.menus_of import next_menu
 from fellfare.web.work.planned import planned
@@ -107,7 +108,7 @@ def _gone(here: Here, address: str) -> Response[Any]:
 
 def _page(here: Here, template: str, job: Job, wanted: Wanted, **given: Any) -> Response[Any]:
     return page(
-        here, template, "menus", job=job, wanted=wanted, stages=STAGES,
+        here, template, "menus", job=job, wanted=wanted, stages=STAGES, in_words=in_words,
         title=_title(here, wanted), known=wanted.menu in here.book.names("menu"), **given,
     )  # fmt: skip
 

@@ -22,6 +22,7 @@ from fellfare.web.errors import each_of
 from fellfare.web.here import FromHere, Here
 from fellfare.web.pages.menus.grid import grid, times_of
 from fellfare.web.pages.menus.pictures import energy_pictures, load_picture
+from fellfare.web.pages.menus.words import in_words
 from fellfare.web.pages.trips.fields import FIRE_WORDS
 from fellfare.web.work.asked import AskedHere, asked_of
 from fellfare.web.work.menus_of import trip_of_menu
@@ -143,7 +144,7 @@ def menu(
         energy=energy_pictures(asked.plan, there.menu, who) if there.menu.days else (),
         wishes=wishes, stale=with_wishes(asked.base, wishes)[1], standing=standing, done=done,
         titles={one.id: one.dish.title for one in asked.dishes}, fire_words=FIRE_WORDS,
-        fixed=fixed, packed=packed_wish,
+        fixed=fixed, packed=packed_wish, in_words=in_words,
     )  # fmt: skip
 
 

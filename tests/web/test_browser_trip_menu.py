@@ -1,0 +1,162 @@
+"""Trips and menus in a real browser, on a desk and on a phone; the solo walker's whole path.
+
+Accessibility by axe-core (Deque) with its default rules; its control stands in test_browser.py.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from fellfare.book import Book
+
+PAGES = (
+    "/trips",
+    "/trips/new",
+    "/trips/harrowmoor-round",
+    "/trips/harrowmoor-round/edit",
+    "/menus",
+)
+
+
+def violations(page: Any) -> list[str]:
+    found = Axe().run(page).response["violations"]
+    return [f"{one['id']}: {one['nodes'][0]['html'][:150]}" for one in found]
+
+
+def fits(page: Any) -> bool:
+    wide, window = page.evaluate("[document.documentElement.scrollWidth, window.innerWidth]")
+    return bool(wide <= window)
+
+
+@pytest.mark.parametrize("address", PAGES)
+def test_axe_finds_nothing_on_trips(watched: Any, served_demo: str, address: str) -> None:
+    watched.page.goto(served_demo + address)
+    assert violations(watched.page) == []
+    assert fits(watched.page)
+
+
+def test_dark_trips_have_contrast_too(watched: Any, served_demo: str) -> None:
+    watched.page.emulate_media(color_scheme="dark")
+    for address in ("/trips/harrowmoor-round", "/trips/new"):
+        watched.page.goto(served_demo + address)
+        assert violations(watched.page) == []
+
+
+def test_a_solo_walker_goes_from_track_to_menu(
+    tiny: Any, watched: Any, served: str, book: Book, tmp_path: Path
+) -> None:
+    tiny.lay_in_recipes(book)
+    track = tmp_path / "moor.gpx"
+    track.write_bytes(tiny.gpx())
+    page = watched.page
+    page.goto(f"{served}/trips")
+    page.get_by_role("link", name="New trip").click()
+    page.fill("#title", "Moor edge")
+    page.fill("#walker-0-name", "Ana")
+    for key, value in (("age_y", "35"), ("height_cm", "170"), ("mass_kg", "6o"),
+                       ("base_pack_kg", "5.5")):  # fmt: skip
+        page.fill(f"#walker-0-{key}", value)
+    page.set_input_files("#track", track)
+    page.fill("#walk-day_c", "14")
+    page.fill("#walk-night_c", "6")
+    page.select_option("#walk-fire", "none")
+    page.fill("#kitchen-0-jar_ml", "0.7")
+    page.locator("form.trip-form .stay button").click()
+    page.wait_for_selector("#walker-0-mass_kg-fault")
+    assert violations(page) == []
+    page.fill("#walker-0-mass_kg", "60")
+    page.set_input_files("#track", track)
+    page.locator("form.trip-form .stay button").click()
+    page.wait_for_url(re.compile(r"/trips/moor-edge\?saved=1"))
+    assert page.locator("svg.sketch").count() == 1
+    assert violations(page) == []
+    page.get_by_role("button", name="Plan the menu").click()
+    page.wait_for_url(re.compile(r"/menus/moor-edge\?job="), timeout=30_000)
+    assert violations(page) == []
+    assert fits(page)
+    first = page.locator("details.dish").first
+    first.locator("summary").focus()
+    page.keyboard.press("Enter")
+    first.get_by_role("button", name=re.compile("^Fix")).first.focus()
+    page.keyboard.press("Enter")
+    page.wait_for_url(re.compile("fixed=fix"))
+    assert page.locator("details.dish.fixed").count() == 1
+    other = page.locator("details.dish:not(.fixed)").last
+    other.locator("summary").click()
+    other.get_by_role("link", name=re.compile("^Another")).first.click()
+    page.wait_for_selector("h1 >> text=Another dish")
+    assert violations(page) == []
+    assert fits(page)
+    page.get_by_role("button", name=re.compile("^Take")).first.click()
+    page.wait_for_url(re.compile(r"/menus/moor-edge\?job="), timeout=30_000)
+    assert "→" in page.inner_text(".said")
+    page.get_by_role("button", name="Undo").click()
+    page.wait_for_url(re.compile("undone="))
+
+
+def test_why_not_and_the_front_have_no_violations(
+    tiny: Any, watched: Any, served: str, book: Book
+) -> None:
+    tiny.lay_in(book, tiny.TRIP.replace("[rules]", "[rules]\nmost_food_kg = 0.4"))
+    page = watched.page
+    page.goto(f"{served}/trips/moor")
+    page.get_by_role("button", name="Plan the menu").click()
+    page.wait_for_selector("h1 >> text=It cannot be done", timeout=30_000)
+    assert violations(page) == []
+    assert fits(page)
+    page.get_by_role("button", name="Let this give").first.click()
+    page.wait_for_url(re.compile(r"/menus/moor\?job="), timeout=30_000)
+    assert "Food on one back at most (0.4)" in page.inner_text("main")
+
+
+def test_a_search_is_watched_and_stopped(
+    watched: Any, served: str, book: Book, monkeypatch: pytest.MonkeyPatch, tiny: Any
+) -> None:
+    from fellfare.web.work import solving
+
+    real = solving.do_job
+
+    def slow(of: Book, kind: str, wanted: Any, report: Any) -> Any:
+        told = {"stage": "bound", "best_g": 1500.0, "bound_g": 1400.0, "gap": 0.07, "seconds": 1}
+        while report(told):
+            watched_once.wait(0.05)
+        return real(of, kind, wanted, lambda _: True)
+
+    from threading import Event
+
+    watched_once = Event()
+    monkeypatch.setattr(solving, "do_job", slow)
+    tiny.lay_in(book)
+    page = watched.page
+    page.goto(f"{served}/trips/moor")
+    page.get_by_role("button", name="Plan the menu").click()
+    page.wait_for_selector("#progress >> text=1.5 kg")
+    page.reload()  # the search goes on, and the page finds it again
+    page.wait_for_selector("#progress >> text=1.4 kg")
+    assert violations(page) == []
+    page.get_by_role("button", name="Enough").click()
+    page.wait_for_url(re.compile(r"/menus/moor\?job="), timeout=30_000)
+
+
+def test_without_scripts_a_menu_is_planned(
+    tiny: Any, browser: Any, served: str, book: Book
+) -> None:
+    tiny.lay_in(book)
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{served}/trips/moor")
+    page.get_by_role("button", name="Plan the menu").click()
+    for _ in range(100):
+        if "/menus/moor?job=" in page.url:
+            break
+        page.wait_for_timeout(100)
+        if page.get_by_role("link", name="Look again").count():
+            page.goto(re.sub(r"\?.*", "", page.url))
+    assert "/menus/moor?job=" in page.url
+    assert "Two days on the moor" in page.inner_text("h1")
+    context.close()
