@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fellfare.cli.menu import command
+from fellfare.cli.menu.text import menu_text as menu_screen
 from fellfare.files.menu_json import menu_data, rounded_data
 from fellfare.files.menu_toml import menu_text, read_menu
 from fellfare.menu.answer import Give, Plate, Portion
@@ -174,6 +175,13 @@ def menu(**given_: object) -> TripMenu:
     return TripMenu(**(whole | given_))  # type: ignore[arg-type]  # a table of its fields
 
 
+def test_a_gap_is_told_only_beside_its_bound() -> None:
+    data = menu_data(menu(bound_mass_g=0.0, gap=float("inf"), weighed_gap=0.11))
+    assert data["bound_mass_g"] is None
+    assert data["gap"] is None
+    assert data["weighed_gap"] == 0.11
+
+
 def test_the_keys_that_others_build_on() -> None:
     data = menu_data(menu())
     for key in ("mass_g", "bound_mass_g", "gap", "rounds", "residual_g", "days", "findings"):
@@ -218,3 +226,12 @@ def test_figures_that_are_none_are_null() -> None:
     assert rounded_data({"a": (1.23456, float("inf")), "b": float("nan"), "c": 3}) == {
         "a": [1.235, None], "b": None, "c": 3,
     }  # fmt: skip
+
+
+def test_a_menu_without_a_bound_says_so_and_names_no_zero() -> None:
+    told = menu_screen(
+        menu(verdict="stopped", bound_mass_g=0.0, gap=float("inf"), weighed_gap=0.11), ("dinner",)
+    )
+    assert "is not proven" in told
+    assert "11.0 %" in told
+    assert "No menu under" not in told

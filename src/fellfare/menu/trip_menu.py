@@ -96,7 +96,10 @@ class TripMenu(Struct, frozen=True, kw_only=True):
 
     ``mass_g`` is food with packing and fuel beyond the kit's (``fuel_g`` of it), rations by
     weight beside it (``ration_g``); ``bound_mass_g`` is proven: no menu that keeps all
-    rules, for the need it was planned for, weighs less. ``plates`` bear the plain names of
+    rules, for the need it was planned for, weighs less; 0 = nothing is proven of the mass.
+    ``gap`` is (mass - bound) / mass of these two figures, infinite without a bound;
+    ``weighed_gap`` that of all that was weighed, liking and nearness to a saved menu among it.
+    ``plates`` bear the plain names of
     the eating times, as :mod:`fellfare.provision` reads them.
     """
 
@@ -110,6 +113,7 @@ class TripMenu(Struct, frozen=True, kw_only=True):
     mass_g: float | None = None
     bound_mass_g: float = 0.0
     gap: float = float("inf")
+    weighed_gap: float = float("inf")
     fuel_g: float = 0.0
     ration_g: float = 0.0
     energy_kcal: float = 0.0
@@ -179,8 +183,9 @@ def trip_menu(
         plates=_plain(whole),
         steps_per_serving={one.plate.dish: one.dish.dish.steps_per_serving for one in whole.plates},
         mass_g=menu.mass_g,
-        bound_mass_g=menu.bound_mass_g,
+        bound_mass_g=max(menu.bound_mass_g, 0.0),
         gap=_gap(menu),
+        weighed_gap=menu.gap,
         fuel_g=fuel,
         ration_g=float(whole.ration_g.sum()),
         energy_kcal=sum(part.energy_kcal for plate in menu.plates for part in plate.portions)
@@ -196,9 +201,9 @@ def trip_menu(
 
 
 def _gap(menu: Menu) -> float:
-    """Of the mass alone."""
+    """Of the mass alone; infinite where nothing is proven of it."""
     if not menu.mass_g or menu.bound_mass_g <= 0:
-        return menu.gap
+        return float("inf")
     return max(menu.mass_g - menu.bound_mass_g, 0.0) / menu.mass_g
 
 

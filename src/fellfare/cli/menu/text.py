@@ -14,6 +14,8 @@ from fellfare.menu.trip_menu import DayOfMenu, MealOfMenu, TripMenu
 _ABREAST: Final = 3
 _BAR: Final = 30
 _DINNER: Final = "dinner"
+#: A gap that is rounding alone.
+_NOTHING: Final = 1e-6
 #: Further ways out that are printed; all are in the JSON.
 _OTHER_WAYS: Final = 1
 _WAYS: Final = {
@@ -223,13 +225,24 @@ def _proof(menu: TripMenu) -> list[str]:
     lines = heading("How good is it?")
     mass = menu.mass_g or 0.0
     fuel = f", {menu.fuel_g:.0f} g of it fuel beyond the kit's" if menu.fuel_g >= 1 else ""
-    if menu.verdict == "optimal":
+    if menu.verdict == "optimal" and menu.gap <= _NOTHING:
         told = f"No menu lighter than {number(mass)} g exists within these rules: this is it{fuel}."
     else:
-        told = (
-            f"No menu under {number(menu.bound_mass_g)} g exists within these rules; this one has "
-            f"{number(mass)} g, {100 * menu.gap:.1f} % above{fuel}."
-        )
+        if menu.bound_mass_g > 0:
+            told = (
+                f"No menu under {number(menu.bound_mass_g)} g exists within these rules; this one "
+                f"has {number(mass)} g, within {100 * menu.gap:.1f} % of that{fuel}."
+            )
+        else:
+            told = (
+                f"This menu has {number(mass)} g{fuel}.  How much lighter another could be is not "
+                "proven."
+            )
+            if menu.weighed_gap < 1.0:
+                told += (
+                    "  Of all that was weighed (liking, and staying near to another menu, beside "
+                    f"mass), it is within {100 * menu.weighed_gap:.1f} % of the best."
+                )
         if menu.verdict == "stopped":
             told += "  The search was ended by time or by you; longer may find a lighter one."
     lines += paragraph(told, "  ")
