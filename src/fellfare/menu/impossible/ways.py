@@ -156,6 +156,12 @@ class Ways:
         self.gave = best[1]
         return best[0]
 
+    def _patience(self, first_try: bool) -> float:
+        """Seconds for one planning: much of what is left while there is no way out at all."""
+        if not first_try:
+            return TIGHTER_SECONDS
+        return max(PLANNING_SECONDS, 0.0 if self.found else 0.4 * self.clock.left())
+
     def _parts(self, x: Floats) -> dict[int, float]:
         """Single wishes that give, each by so much of its own size."""
         part: dict[int, float] = {}
