@@ -42,6 +42,8 @@ class Line(Struct, frozen=True, kw_only=True):
     #: (column, text); columns without a text are left out.
     figures: tuple[tuple[str, str], ...]
     notes: tuple[str, ...] = ()
+    #: How it is done.
+    how: tuple[str, ...] = ()
     #: Said loudly: 'not for Ada'.
     warns: tuple[str, ...] = ()
     done: bool = False
@@ -70,7 +72,7 @@ def lists_of(one: Provision, name: str, ticks: frozenset[str], units: Units) -> 
     if name == "shopping":
         return shopping(one, ticks, units)
     if name == "prep":
-        return of_sheet(prep_sheet(one.prep), ticks)
+        return prep(one, ticks)
     if name == "bags":
         return bags_by(one, "day", ticks, units)
     return tuple(group for sheet in box_sheets(one.boxes)
@@ -114,6 +116,28 @@ def of_sheet(sheet: Sheet, ticks: frozenset[str], before: str = "") -> tuple[Gro
         )
         for part in sheet.parts
         if part.rows
+    )
+
+
+def prep(one: Provision, ticks: frozenset[str]) -> tuple[Group, ...]:
+    """What is done at home, by the last day for each: as on paper, the doing in one breath."""
+    return tuple(
+        Group(
+            heading=part.heading,
+            lead=part.lead,
+            lines=tuple(
+                Line(
+                    item=(item := item_of(part.heading, *row.cells)),
+                    what=row.cells[0],
+                    figures=_columns(("takes",), row.cells[2:]),
+                    notes=row.notes,
+                    how=tuple(row.cells[1].split("\n")),
+                    done=item in ticks,
+                )
+                for row in part.rows
+            ),
+        )
+        for part in prep_sheet(one.prep).parts
     )
 
 
