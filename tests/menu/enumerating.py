@@ -1,7 +1,7 @@
 """Every menu of a small question, tried one by one: the best of them is the truth.
 
-Nothing here knows how menus are made: choices are listed, the dearest figures are
-added up plainly, and the checker (which shares nothing with the model either) says
+Nothing here knows how menus are made: choices are listed, figures are added up
+plainly, and the checker (which shares nothing with the model either) says
 which menus keep the rules. Menus are taken in order of what they cost at least, so
 the first that keeps every rule, and any that packs could still make cheaper, decide.
 """
