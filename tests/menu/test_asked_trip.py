@@ -347,6 +347,23 @@ def test_a_jar_that_freezes_is_barred(tmp_path: Path) -> None:
     assert ("rice", 1, "dinner") not in question.barred
 
 
+def test_a_small_jar_bars_a_soak_and_a_small_pot_only_what_is_cooked_in_it(tmp_path: Path) -> None:
+    cooked = RECIPES["rice"].replace('act = "steep"', 'act = "boil"')
+    path = written(
+        tmp_path,
+        recipes=RECIPES | {"cooked": cooked},
+        change=(("pot_ml = 2000", "pot_ml = 2000\njar_ml = 300"),),
+    )
+    question = asked(path)
+    # 156 g of couscous and oil with 200 mL of water do not go into 300 mL
+    assert "jar of 300 ml" in question.barred["couscous", 1, "dinner"]
+    assert ("rice", 1, "dinner") not in question.barred
+    assert question.dish("rice").dish.pot_ml == 0
+    assert question.dish("cooked").dish.pot_ml == pytest.approx(110 + 40 + 20 + 300)
+    dinner = next(slot for slot in question.base.slots if slot.meal == "dinner")
+    assert dinner.pot_ml == pytest.approx(0.9 * 2000)
+
+
 def test_whoever_walks_eats_what_needs_no_jar(tmp_path: Path) -> None:
     recipes = RECIPES | {
         "pudding": recipe("Pudding", "snack", {"rolled-oats": "60 g"}, STEEP.replace(
@@ -376,7 +393,10 @@ def test_limits_of_box_back_and_bags(tmp_path: Path) -> None:
     assert [(cap.leg, cap.most_g, cap.most_ml) for cap in question.box_caps] == [
         ("Box", 2000, 5000)
     ]
-    assert [one.litres for one in question.litres] == [18.0]  # less half a litre each for soap
+    # One night; a day's rubbish of 40 g each at 0.2 g/mL, half a litre each for soap, and a
+    # tenth of air between the bags: the figures by which provision looks at the same night.
+    assert [one.litres for one in question.litres] == [pytest.approx((19 - 1 - 0.4) / 1.1)]
+    assert [one.days for one in question.litres] == [(1,)]
     assert {cap.most_g for cap in question.load_caps} == {3500}
 
 

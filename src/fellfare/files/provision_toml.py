@@ -12,11 +12,11 @@ from msgspec import Struct
 
 from fellfare.files.reading import place, read_document
 from fellfare.measure.reading import read_amount
+from fellfare.menu.asked.stowing import RUBBISH_G
 from fellfare.mistake import Mistake, Mistakes
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.prep.drying import Dryer
 from fellfare.provision.shopping.packs import First, Pack
-from fellfare.provision.store.nights import RUBBISH_G
 from fellfare.provision.trip.own import Own, OwnBox, OwnCarrier
 from fellfare.recipe.weighing import weigh
 

@@ -7,6 +7,7 @@ from typing import Final
 
 from msgspec import Struct
 
+from fellfare.menu.asked.stowing import litres_of
 from fellfare.menu.asked.taking import Take
 from fellfare.menu.pool import (
     Avoid,
@@ -26,9 +27,6 @@ from fellfare.trip.trip import Trip
 from fellfare.trip.wishes import Rules
 from fellfare.walk.figures import Array
 
-#: Room in the food bags of one walker for soap and other things that smell [L]
-#: (common practice, no source).
-SMELLABLES_L: Final = 0.5
 #: Where the trip has no rule: so many days lie between two of one dish, if there are dishes
 #: enough for it (judgement).
 USUAL_BETWEEN: Final = 2
@@ -250,7 +248,7 @@ def differents_of(rules: Rules, slots: Sequence[Slot]) -> tuple[Different, ...]:
 
 
 def caps_of(
-    trip: Trip, legs: Iterable[tuple[Leg, Take]]
+    trip: Trip, legs: Sequence[tuple[Leg, Take]]
 ) -> tuple[tuple[LoadCap, ...], tuple[BoxCap, ...], tuple[Litres, ...]]:
     """What a back bears, what a box holds, what the food bags hold at night."""
     most = trip.rules.most_food_kg
@@ -272,13 +270,7 @@ def caps_of(
                 most_ml=None if stop.most_litres is None else 1000.0 * stop.most_litres,
             )
         )
-    owners = {one.walker for one in trip.containers}
-    litres = sum(one.litres for one in trip.containers)
-    room: tuple[Litres, ...] = ()
-    if owners == {walker.name for walker in trip.walkers}:
-        left = max(litres - SMELLABLES_L * len(owners), 0.1)
-        room = (Litres(wish=f"food bags of {litres:g} L together", litres=left),)
-    return loads, tuple(boxes), room
+    return loads, tuple(boxes), litres_of(trip, legs)
 
 
 def bans_of(rules: Rules, known: Iterable[str]) -> tuple[Ban, ...]:

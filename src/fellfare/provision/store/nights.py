@@ -4,21 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from math import isfinite
-from typing import Final
 
 from msgspec import Struct
 
+from fellfare.menu.asked.stowing import GAPS, RUBBISH_G, RUBBISH_G_PER_ML, SMELLABLES_L
 from fellfare.mistake import Finding, Mistake
 from fellfare.pantry.food import Food
 from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.store.denser import SaveSwap, best_swaps
-
-#: Rubbish of repackaged food [g per person and day]: common practice 15 to 40, weighed by
-#: nobody in print; shop packs left on make 60 to 120.
-RUBBISH_G: Final = (15.0, 40.0)
-#: Squeezed empties, and the air between bags: own judgement, no source.
-RUBBISH_G_PER_ML: Final = 0.20
-GAPS: Final = 1.10
 
 
 class Store(Struct, frozen=True, kw_only=True):
@@ -26,7 +19,7 @@ class Store(Struct, frozen=True, kw_only=True):
 
     litres: float
     #: Soap, toothpaste, first-aid cream: all that smells [L].
-    smellables_l: float = 0.5
+    smellables_l: float = SMELLABLES_L
     rubbish_g: tuple[float, float] = RUBBISH_G
     rubbish_g_per_ml: float = RUBBISH_G_PER_ML
     #: Volume of packed bags over the sum of their own.

@@ -81,4 +81,19 @@ def room_of(
                     about=tuple(f"day {night.day}" for night in full),
                 )
             )
-    return Room(party=party, walkers=tuple(walkers), findings=(*party.findings, *tight))
+    found = party.findings
+    if set(held) != {walker.name for walker in plan.trip.walkers}:
+        found = tuple(_not_all(one) for one in found)
+    return Room(party=party, walkers=tuple(walkers), findings=(*found, *tight))
+
+
+def _not_all(one: Finding) -> Finding:
+    """No more than a doubt, where not everybody's food is said to lie in the bags told of."""
+    if one.rule != "store-too-small" or one.severity != "error":
+        return one
+    return replace(
+        one,
+        severity="caution",
+        text=f"{one.text}  Not every walker has a [[container]], and the menu minds none: tell "
+        "where the others keep their food.",
+    )

@@ -8,12 +8,12 @@ from math import isfinite
 
 from msgspec import Struct
 
+from fellfare.menu.asked.stowing import RUBBISH_G, SMELLABLES_L
 from fellfare.mistake import Mistake
 from fellfare.provision.boxes.box import BOX_C
 from fellfare.provision.carrying import LIMIT_SHARE
 from fellfare.provision.prep.drying import Dryer
 from fellfare.provision.shopping.packs import First, Pack
-from fellfare.provision.store.nights import RUBBISH_G
 
 
 class OwnBox(Struct, frozen=True, kw_only=True):
@@ -65,7 +65,7 @@ class Own(Struct, frozen=True, kw_only=True):
     #: The fewest bags that the rules allow, instead of the author's.
     regroup: bool = False
     #: Room of soap, toothpaste and the like for each walker [L].
-    smellables_l: float = 0.5
+    smellables_l: float = SMELLABLES_L
     #: Rubbish of a walker and day, least and most [g].
     rubbish_g: tuple[float, float] = RUBBISH_G
     #: Stop name to what is said of its box.
