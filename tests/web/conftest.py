@@ -19,7 +19,7 @@ from litestar import Litestar
 from litestar.testing import TestClient
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
-from fellfare.book import Book, open_book
+from fellfare.book import Book, Shelf, open_book, open_shelf
 from fellfare.cli.serve import listen
 from fellfare.web import Settings, make_app
 from fellfare.web.demo import lay_in_demo
@@ -118,7 +118,7 @@ def tiny() -> Any:
 class Served:
     """The app behind a real port of this machine."""
 
-    def __init__(self, book: Book) -> None:
+    def __init__(self, book: Book | Shelf) -> None:
         self.socket = listen(0)
         port = int(self.socket.getsockname()[1])
         self.address = f"http://127.0.0.1:{port}"
@@ -149,6 +149,14 @@ def served(book: Book) -> Iterator[str]:
     """Address of a server on the test's own book."""
     with closing(Served(book)) as served:
         yield served.address
+
+
+@pytest.fixture(scope="session")
+def served_club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Shelf]]:
+    """Address of a server with accounts, and the shelf behind it."""
+    place = tmp_path_factory.mktemp("clubs") / "clubs.fellfare"
+    with open_shelf(place) as shelf, closing(Served(shelf)) as served:
+        yield served.address, shelf
 
 
 @pytest.fixture(scope="session")

@@ -176,3 +176,31 @@ def test_what_was_typed_is_still_there_after_a_refusal(browser: Any, served: str
     assert page.input_value("#title") == "Precious words"
     assert page.input_value("#line-0-food") == "bulgur"
     context.close()
+
+
+def test_joining_a_club_and_its_pages_shut_nobody_out(
+    watched: Any, served_club: tuple[str, Any]
+) -> None:
+    address, shelf = served_club
+    club = shelf.accounts.found_club(f"Fell Club {watched.size}")
+    invitation = shelf.accounts.invite(club.id, "keeper", None)
+    page = watched.page
+    page.goto(f"{address}/recipes")
+    page.wait_for_url(re.compile("/sign-in"))
+    assert violations(page) == []
+    page.goto(f"{address}/join?invitation={invitation}")
+    assert violations(page) == []
+    page.get_by_label("Name of the club").fill(club.name)
+    page.get_by_label("Your name there").fill("Ada")
+    page.get_by_label("Password").fill("lichen ladder ninety plum")
+    page.get_by_role("button", name="Join").click()
+    page.wait_for_url(f"{address}/")
+    page.get_by_role("link", name="Ada").click()
+    page.wait_for_url(re.compile("/account"))
+    assert violations(page) == []
+    page.get_by_role("link", name="Who is in").click()
+    page.get_by_role("button", name="Make a link").click()
+    page.wait_for_selector("#link")
+    assert violations(page) == []
+    page.get_by_role("button", name="Sign out").click()
+    page.wait_for_url(re.compile("/sign-in"))
