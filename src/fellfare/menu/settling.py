@@ -38,6 +38,8 @@ FREE_ROUNDS: Final = 4
 FIRST_GAP: Final = 0.02
 FIRST_PART: Final = 0.25
 LATER_PART: Final = 0.7
+#: Where the first round found nothing, part of what is left for the detour; then once more.
+DETOUR_PART: Final = 0.5
 MOST_ROUNDS: Final = 10
 
 
@@ -133,8 +135,11 @@ def settle(
             made = make(question, left, watch, made)
         menu = made.menu
         if not menu.plates and menu.verdict == "stopped" and best is None and not over():
-            left = replace(left, seconds=max(LATER_PART * (tries.seconds - spent()), 0.2))
+            left = replace(left, seconds=max(DETOUR_PART * (tries.seconds - spent()), 0.2))
             made = by_detour(question, left, watch) or made
+            if not made.menu.plates and tries.clock is not None and not over():
+                rest = max(LATER_PART * (tries.seconds - spent()), 0.2)
+                made = make(question, replace(left, seconds=rest, seed=tries.seed + 1), watch)
             menu = made.menu
         if not menu.plates:
             if best is not None:  # what an earlier round found is better than nothing

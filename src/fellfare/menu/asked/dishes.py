@@ -162,7 +162,8 @@ def _asked(
         energy_kcal=energy / sheet.eaters,
         water_ml=water,
         volume_ml=volume / sheet.eaters,
-        pot_ml=0.0 if making.way == "dry" else sheet.mass.value / sheet.eaters + water,
+        # What is poured on stands in bowls, and water is boiled in as many fills as it takes.
+        pot_ml=sheet.mass.value / sheet.eaters + water if making.way == "boil" else 0.0,
         family=_family(recipe),
         base=next((t[len(_BASE) :] for t in recipe.tags if t.startswith(_BASE)), ""),
         ways=(making.way,),

@@ -240,9 +240,11 @@ def _too_long_on_fire(minutes: float | None, height_m: float | None) -> str:
 
 
 def _jar_too_small(dish: AskedDish, place: PlaceOfMeal) -> bool:
-    jar, volume = place.jar_ml, dish.dish.pot_ml
-    least = dish.dish.least_steps / dish.dish.steps_per_serving
-    return jar is not None and volume is not None and least * volume > jar
+    """Food and water of the least portion, at a gram for a millilitre (judgement)."""
+    if place.jar_ml is None:
+        return False
+    serving_ml = dish.sheet.mass.value / dish.sheet.eaters + dish.making.water_ml
+    return dish.dish.least_steps / dish.dish.steps_per_serving * serving_ml > place.jar_ml
 
 
 def _unsafe(dish: AskedDish, place: PlaceOfMeal) -> str:
