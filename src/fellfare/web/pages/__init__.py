@@ -13,6 +13,7 @@ from fellfare.web.pages.kitchen import KITCHEN
 from fellfare.web.pages.menus import MENUS
 from fellfare.web.pages.own_food import OWN_FOODS
 from fellfare.web.pages.recipes import RECIPES
+from fellfare.web.pages.trail import TRAIL
 from fellfare.web.pages.trips import TRIPS
 
 #: What the app serves.  A new family of pages adds its list here.
@@ -25,6 +26,7 @@ PAGES: Final[list[Any]] = [
     *TRIPS,
     *MENUS,
     *KITCHEN,
+    *TRAIL,
     *BOOK,
     *KEEPING,
 ]

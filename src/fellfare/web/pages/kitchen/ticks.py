@@ -228,8 +228,13 @@ def _bag(
         item=item,
         what=f"{bag.number}  {capital(bag.name)}",
         figures=_columns(
-            ("weighs", "goes in", "for", "on the back of"),
-            (least + mass(bag.gross_g, units), goes_in(bag), ", ".join(bag.eaters), carrier),
+            ("weighs", "goes in", "for", "carried by"),
+            (
+                least + mass(bag.gross_g, units),
+                goes_in(bag),
+                ", ".join(bag.eaters),
+                "" if bag.eaters == (carrier,) else carrier,
+            ),
         ),
         notes=(*of_dish(bag, before), *((held,) if len(bag.contents) > 1 else ())),
         warns=tuple(f"not for {name}" for name in bag.not_for),
