@@ -43,7 +43,7 @@ def load_picture(menu: TripMenu, width: int = 900, height: int = 240) -> LoadPic
     """The pack in the mornings, food below, everything else above it."""
     most = max((one.pack_g or one.load_g for day in menu.days for one in day.eaters), default=1.0)
     _, high, step = levels_of(0.0, most / _GRAMS, 5)
-    left, foot, top = 52.0, height - 26.0, 12.0
+    left, foot, top = 62.0, height - 26.0, 16.0
     each = (width - left - 6.0) / max(len(menu.days), 1)
     many = max(len(menu.walkers), 1)
     wide = min(each * 0.8 / many, 30.0)
@@ -76,7 +76,7 @@ def energy_picture(
     most = max((day.high_kcal for one in plan.walkers for day in one.need.days), default=1.0)
     most = max(most, *(one.energy_kcal for day in menu.days for one in day.eaters))
     _, high, step = levels_of(0.0, most, 5)
-    left, foot, top = 52.0, height - 24.0, 10.0
+    left, foot, top = 62.0, height - 24.0, 18.0
     wide = (width - left - 6.0) / max(len(mine), 1)
 
     def y(kcal: float) -> float:

@@ -141,6 +141,7 @@ def menu(
         broken=() if proof is not None else _gathered(there.broken),
         proof=proof, change=_change(here, job, document), who=who, rows=rows,
         times=times_of(asked), load=load_picture(there.menu) if there.menu.days else None,
+        load_narrow=load_picture(there.menu, 420, 230) if there.menu.days else None,
         energy=energy_pictures(asked.plan, there.menu, who) if there.menu.days else (),
         wishes=wishes, stale=with_wishes(asked.base, wishes)[1], standing=standing, done=done,
         titles={one.id: one.dish.title for one in asked.dishes}, fire_words=FIRE_WORDS,

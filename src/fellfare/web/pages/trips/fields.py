@@ -67,7 +67,7 @@ NOT_TOLD: Final = (("", "not told"),)
 _GROUND: Final = _plain(one.name for one in TERRAINS)
 _FIRE: Final[Options] = (*NOT_TOLD, *((word, FIRE_WORDS[word]) for word in FIRE_RULES))
 _TERRAIN: Final[Options] = (("", "as the walk"), *_GROUND)
-_WIND: Final[Options] = (("", "calm, or as the walk"), *_plain(("calm", "breeze", "strong")))
+_WIND: Final[Options] = _plain(("calm", "breeze", "strong"))
 
 PARTS: Final = (
     Part("", "The trip", (
@@ -82,7 +82,7 @@ PARTS: Final = (
         Field("age_y", "Age [years]", "number", must=True),
         Field("height_cm", "Height [cm]", "number", must=True),
         Field("mass_kg", "Body mass [kg]", "number", must=True),
-        Field("base_pack_kg", "Pack without food and water [kg]", "number", must=True),
+        Field("base_pack_kg", "Base pack [kg]", "number", hint="without food and water", must=True),
         Field("diets", "Diets", "ticks", _plain(get_args(Diet))),
         Field("avoids", "Must not meet", "ticks", _plain((*GROUPS, *get_args(Allergen)))),
     ), many=True, one="person",
@@ -99,7 +99,7 @@ PARTS: Final = (
         Field("night_c", "By night [°C]", "number"),
         Field("fire", "Fire rule", "choice", _FIRE, "ask the land manager; the order of the day "
               "counts, not this word"),
-        Field("wind", "Wind at the stove", "choice", _WIND),
+        Field("wind", "Wind at the stove", "choice", (("", "not told: calm"), *_WIND)),
         Field("start_hour", "Sets out on day 1 [h]", "number"),
         Field("walk_from_hour", "Sets out on other days [h]", "number"),
         Field("bottles_ml", "Bottles of one person [L]", "number", scale=1000.0),
@@ -121,7 +121,7 @@ PARTS: Final = (
         Field("day_c", "By day [°C]", "number"),
         Field("night_c", "By night [°C]", "number"),
         Field("terrain", "Ground", "choice", _TERRAIN),
-        Field("wind", "Wind", "choice", _WIND),
+        Field("wind", "Wind", "choice", (("", "as the walk"), *_WIND)),
         Field("note", "Note"),
     ), many=True, one="day"),
     Part("kitchen", "Kitchens", (

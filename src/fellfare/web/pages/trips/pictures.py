@@ -5,6 +5,7 @@ Only places on the paper are reckoned here; every figure comes from the plan.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import ceil, cos, log10, radians
 from typing import Final
 
@@ -16,6 +17,8 @@ from fellfare.walk.track import Place, Track
 
 #: Points of a drawn line, at most.
 MOST_DRAWN: Final = 700
+#: About the width of a letter on a phone, where the sketch is drawn smaller.
+_LETTER: Final = 9.0
 
 
 class Mark(Struct, frozen=True):
@@ -25,6 +28,8 @@ class Mark(Struct, frozen=True):
     y: float
     text: str
     kind: str = ""
+    #: The word ends at the place instead of beginning there.
+    end: bool = False
 
 
 class Heights(Struct, frozen=True, kw_only=True):
@@ -148,10 +153,18 @@ def sketch(
     )  # fmt: skip
 
 
-def _marks(track: Track, places: tuple[Place, ...], spot: object, width: int) -> tuple[Mark, ...]:
+Box = tuple[float, float, float, float]
+
+
+def _marks(
+    track: Track,
+    places: tuple[Place, ...],
+    spot: Callable[[float, float], tuple[float, float]],
+    width: int,
+) -> tuple[Mark, ...]:
     """Camps, huts, shops and boxes by name, as far as the words do not cover each other."""
     shown: list[Mark] = []
-    assert callable(spot)
+    taken: list[Box] = []
     order = {"camp": 0, "hut": 1, "shop": 1, "box": 1}
     for place in sorted(places, key=lambda one: order.get(one.kind, 9)):
         if place.kind not in order:
@@ -159,9 +172,21 @@ def _marks(track: Track, places: tuple[Place, ...], spot: object, width: int) ->
         x, y = spot(*_flat_point(track, place))
         if not (0 <= x <= width):
             continue
-        room = all(abs(one.y - y) > 13 or abs(one.x - x) > 110 for one in shown if one.text)
-        shown.append(Mark(round(x, 1), round(y, 1), place.name if room else "", place.kind))
+        long = _LETTER * len(place.name)
+        text, end = "", False
+        for to_left in (x > width / 2, x <= width / 2):
+            left = x - 8 - long if to_left else x + 8
+            box = (left, left + long, y - 9, y + 9)
+            if left >= 0 and left + long <= width and not any(_cover(box, one) for one in taken):
+                text, end = place.name, to_left
+                taken.append(box)
+                break
+        shown.append(Mark(round(x, 1), round(y, 1), text, place.kind, end))
     return tuple(shown)
+
+
+def _cover(one: Box, other: Box) -> bool:
+    return one[0] < other[1] and other[0] < one[1] and one[2] < other[3] and other[2] < one[3]
 
 
 def need_picture(
@@ -169,7 +194,7 @@ def need_picture(
 ) -> NeedPicture:
     """Band, need and target of each day, all walkers to one measure."""
     low, high, step = levels_of(0.0, most_kcal, 5)
-    left, foot, top = 52.0, height - 24.0, 10.0
+    left, foot, top = 62.0, height - 24.0, 18.0
     wide = (width - left - 6.0) / max(len(one.need.days), 1)
 
     def y(kcal: float) -> float:

@@ -85,6 +85,7 @@ def drawn(made: Planned) -> dict[str, Any]:
         "plan": plan,
         "made": made,
         "heights": heights(plan),
+        "heights_narrow": heights(plan, 420, 230),
         "sketch": sketch(plan, made.ground.places),
         "needs": [need_picture(one, most) for one in plan.walkers],
         "mornings": mornings,
