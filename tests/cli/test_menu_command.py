@@ -48,6 +48,23 @@ def test_the_text_keeps_to_eighty_columns_and_says_what_it_is_worth(trip: Path) 
     assert "[usual-variety]" not in told.stdout
 
 
+def test_a_party_of_nine_with_long_names_keeps_to_eighty_columns(tmp_path: Path) -> None:
+    names = [f"Bartholomew Featherstonehaugh {n}" for n in range(7)]
+    more = "".join(
+        f'[[walker]]\nname = "{name}"\nsex = "male"\nage_y = 40\nheight_cm = 175\n'
+        "mass_kg = 70\nbase_pack_kg = 7\n"
+        for name in names
+    )
+    everybody = ", ".join(f'"{name}"' for name in ["Rowan", "Ash", *names])
+    path = written(
+        tmp_path, more=more, change=(('walkers = ["Rowan", "Ash"]', f"walkers = [{everybody}]"),)
+    )
+    told = run(path, "--seconds", "10")
+    assert told.exit_code == 0
+    assert max(shown_width(line) for line in told.stdout.splitlines()) <= WIDTH
+    assert "and 8 more" in told.stdout
+
+
 def test_json_adds_up(trip: Path) -> None:
     told = data(trip)
     assert told["settled"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from fellfare.cli.layout import bar, heading, number, paragraph, shown_width, table
+from fellfare.cli.layout import bar, fit, heading, number, paragraph, shown_width, table
 from fellfare.menu.asked.here import DishHere
 from fellfare.menu.front import Front
 from fellfare.menu.trip_menu import DayOfMenu, MealOfMenu, TripMenu
@@ -13,6 +13,9 @@ from fellfare.menu.trip_menu import DayOfMenu, MealOfMenu, TripMenu
 #: Walkers side by side in the table of days.
 _ABREAST: Final = 3
 _BAR: Final = 30
+#: Walkers with a column of their own, and what their names may take of a heading.
+_BESIDE: Final = 6
+_NAMES_WIDTH: Final = 44
 _DINNER: Final = "dinner"
 #: A gap that is rounding alone.
 _NOTHING: Final = 1e-6
@@ -100,13 +103,15 @@ def _shared(menu: TripMenu) -> list[str]:
     lines = []
     for (time, who), meals in pots.items():
         how = "out of one pot" if len(who) > 1 else "of one's own"
-        lines += heading(f"{time.capitalize()} {how}: {', '.join(who)} [g]")
-        rows = [["day", "dish", *who]]
-        rows += [
-            [str(meal.day), meal.title, *(f"{one.mass_g:.0f}" for one in meal.helpings)]
-            for meal in meals
-        ]
-        lines += table(rows, [-3, 80, *(-max(4, len(name)) for name in who)])
+        few = len(who) <= _BESIDE
+        lines += heading(f"{time.capitalize()} {how}: {_who(who)} [g]")
+        heads = [_cut(name) for name in who] if few else ["least", "most", "all"]
+        rows = [["day", "dish", *heads]]
+        for meal in meals:
+            grams = [one.mass_g for one in meal.helpings]
+            told = grams if few else [min(grams), max(grams), sum(grams)]
+            rows.append([str(meal.day), meal.title, *(f"{each:.0f}" for each in told)])
+        lines += table(rows, [-3, 80, *(-max(4, len(name)) for name in rows[0][2:])])
     return lines
 
 
@@ -139,7 +144,7 @@ def _own(menu: TripMenu, walker: str, times: Sequence[str]) -> list[str]:
             each = [cell[at] if at < len(cell) else ("", "") for cell in cells]
             rows.append([first, *(part for pair in each for part in pair)])
     widths = [part for _ in across for part in (width, -3)]
-    return heading(f"{walker}, own dishes") + table(rows, [-3, *widths])
+    return heading(f"{_cut(walker, 60)}, own dishes") + table(rows, [-3, *widths])
 
 
 def _legend(menu: TripMenu) -> list[str]:
@@ -166,7 +171,7 @@ def _by_day(menu: TripMenu) -> list[str]:
     for begin in range(0, len(menu.walkers), _ABREAST):
         names = menu.walkers[begin : begin + _ABREAST]
         lines += heading("Mass and energy by day")
-        rows = [["day", *(cell for name in names for cell in (name, "kcal", "of"))]]
+        rows = [["day", *(cell for name in names for cell in (_cut(name, 7), "kcal", "of"))]]
         rows += [[str(day.day), *_eaters(day, names)] for day in menu.days]
         rows.append(["all", *_sums(menu, names)])
         lines += table(rows, [-3, *[-7, -7, -7] * len(names)])
@@ -204,21 +209,38 @@ def _sums(menu: TripMenu, names: Sequence[str]) -> list[str]:
 
 
 def _curve(menu: TripMenu) -> list[str]:
-    """Food on the backs, morning by morning."""
+    """Food on the backs, morning by morning; of many walkers the lightest and the heaviest."""
     totals = [sum(one.load_g for one in day.eaters) for day in menu.days]
     most = max(totals, default=0.0)
-    rows = [["day", "", "kg", *menu.walkers]]
+    few = len(menu.walkers) <= _BESIDE
+    heads = [_cut(name) for name in menu.walkers] if few else ["least", "most"]
+    rows = [["day", "", "kg", *heads]]
+    widths = [max(5, shown_width(name)) for name in rows[0][3:]]
+    room = max(8, min(_BAR, 80 - 3 - 5 - sum(widths) - len(widths) - 3))
     for day, total in zip(menu.days, totals, strict=True):
+        loads = [one.load_g for one in day.eaters]
+        told = loads if few else [min(loads), max(loads)]
+        drawn = bar(total / most if most else 0.0, room)
         rows.append(
-            [
-                str(day.day),
-                bar(total / most if most else 0.0, _BAR),
-                f"{total / 1000:.1f}",
-                *(f"{one.load_g / 1000:.1f}" for one in day.eaters),
-            ]
+            [str(day.day), drawn, f"{total / 1000:.1f}", *(f"{each / 1000:.1f}" for each in told)]
         )
     lines = heading("Food on the backs in the morning")
-    return lines + table(rows, [-3, _BAR, -5, *(-max(5, len(name)) for name in menu.walkers)])
+    return lines + table(rows, [-3, room, -5, *(-width for width in widths)])
+
+
+def _cut(name: str, width: int = 9) -> str:
+    """A name for the head of a column."""
+    return fit(name, width).rstrip()
+
+
+def _who(names: Sequence[str]) -> str:
+    """Names, or how many where they are too many for a line."""
+    told = ", ".join(names)
+    return (
+        told
+        if shown_width(told) <= _NAMES_WIDTH
+        else f"{_cut(names[0], 30)} and {len(names) - 1} more"
+    )
 
 
 def _proof(menu: TripMenu) -> list[str]:
@@ -267,7 +289,7 @@ def dishes_text(title: str, here: Iterable[DishHere]) -> str:
     head = paragraph(title, "", "")
     lines = [*head, "═" * max(map(shown_width, head))]
     for (time, who), days in times.items():
-        lines += heading(f"{time.capitalize()}: {', '.join(who)}")
+        lines += heading(f"{time.capitalize()}: {_who(who)}")
         alike: dict[tuple[str, ...], list[int]] = {}
         for day, dishes in days.items():
             alike.setdefault(tuple(_time_here(dishes)), []).append(day)
