@@ -14,7 +14,7 @@ from fellfare.menu.trying import Trying
 
 
 def menu(seed: int) -> tuple[Made, Plan]:
-    made = make(walk_question(seed, days=3, walkers=2, dishes=40), Trying(gap=0.03, seconds=20))
+    made = make(walk_question(seed, days=2, walkers=2, dishes=40), Trying(gap=0.1, seconds=20))
     assert made.plan is not None
     return made, made.plan
 

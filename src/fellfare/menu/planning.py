@@ -16,7 +16,7 @@ from fellfare.menu.model.finishing import finished
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.mending import Mending
 from fellfare.menu.model.plan import Plan
-from fellfare.menu.model.pricing import Prices
+from fellfare.menu.model.pricing import Prices, no_prices, priced
 from fellfare.menu.model.relaxing import Relaxed, StoppedError, relax
 from fellfare.menu.model.searching import Search
 from fellfare.menu.model.spanning import relax_by_spans, span_of_days
@@ -86,6 +86,7 @@ def make(
     try:
         relaxed = _relaxed(board, run, warm)
     except StoppedError:
+        run.at_least(board)
         return run.without_plates(board, None, "stopped")
     run.counted(relaxed)
     if (
@@ -97,6 +98,7 @@ def make(
     plan, impossible = _searched(board, relaxed, run, warm)
     if plan is None or not plan.whole:
         verdict: Verdict = "impossible" if impossible else "stopped"
+        run.at_least(board)
         return run.without_plates(board, relaxed.prices, verdict)
     menu = _told(question, board, plan, run, relaxed)
     return Made(menu=menu, board=board, plan=plan if menu.plates else None, prices=relaxed.prices)
@@ -188,6 +190,10 @@ class _Run:
         self.solver_seconds += relaxed.seconds
         self.solves += relaxed.solves
         self.bound = max(self.bound, relaxed.bound)
+
+    def at_least(self, board: Board) -> None:
+        """Without any prices a menu still weighs what its lightest dishes weigh."""
+        self.bound = max(self.bound, priced(board, no_prices(board), keep=1).bound)
 
     def relaxing(self, bound: float) -> bool:
         self.bound = max(self.bound, bound)
