@@ -9,6 +9,7 @@ import pytest
 from msgspec.structs import replace
 
 from fellfare.mistake import Mistake
+from fellfare.pantry.allergens import combine
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.bags.plan import bags_of
 from fellfare.provision.cards.allergen import allergen_card
@@ -22,6 +23,7 @@ from fellfare.provision.planned import (
     in_order,
     planned_recipe,
 )
+from fellfare.recipe.document import Line, Recipe
 
 FIRST = date(2027, 6, 1)
 
@@ -231,3 +233,51 @@ def test_a_mix_of_which_no_part_is_told_makes_all_unknown(pantry: Pantry) -> Non
     assert told.all_unknown
     assert any("other allergens" in line for line in told.lines)
     assert not stated((pantry.food("rolled-oats"),)).all_unknown
+
+
+def only(*lines: str) -> Recipe:
+    """A snack of these foods in one bag."""
+    return Recipe(
+        title="Snack",
+        serves=1,
+        meals=("snack",),
+        lines=tuple(Line(food=food, amount="30 g", bag="mix") for food in lines),
+    )
+
+
+def test_traces_are_minded_and_only_what_is_known_or_unknown_is_barred(pantry: Pantry) -> None:
+    # In our pantry tahini may contain tree nuts and oats hold none; walnut is one.
+    tahini = pantry.food("tahini")
+    assert combine((tahini,)).of("walnut") == "may contain"
+    eli = Share(name="Eli", avoids=("walnut",))
+    bo = Share(name="Bo")
+    (alone,) = planned_recipe(only("tahini", "rolled-oats"), pantry, [eli])
+    bags = bags_of((alone,))
+    assert len(bags) == 1  # a lone eater has nobody to keep traces from
+    (label,) = labels((alone,), bags)
+    assert not label.not_for
+    assert label.minds == (f"Eli: {tahini.name}: may contain walnut; read the label",)
+    assert "NOT FOR" not in label.payload
+    (both,) = planned_recipe(only("tahini", "rolled-oats", "walnut"), pantry, [eli, bo])
+    told = {label.bag: label for label in labels((both,), bags_of((both,)))}
+    assert len(told) == 3
+    barred = [name for name, label in told.items() if label.not_for]
+    assert len(barred) == 1
+    assert "walnut" in barred[0].lower()
+    assert any(label.minds for label in told.values())
+
+
+def test_a_rule_against_traces_bars_them(pantry: Pantry) -> None:
+    eli = Share(name="Eli", avoids=("walnut",), traces_barred=True)
+    (both,) = planned_recipe(only("tahini"), pantry, [eli, Share(name="Bo")])
+    (label,) = labels((both,), bags_of((both,)))
+    assert label.not_for
+    assert not label.minds
+
+
+def test_a_bag_of_one_eater_is_never_called_not_for_that_eater(pantry: Pantry) -> None:
+    eli = Share(name="Eli", avoids=("walnut",))
+    (dish,) = planned_recipe(only("walnut"), pantry, [eli])
+    (label,) = labels((dish,), bags_of((dish,)))
+    assert not label.not_for
+    assert label.minds[0].startswith("STOP Eli")

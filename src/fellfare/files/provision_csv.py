@@ -70,6 +70,7 @@ def _bags(one: Provision) -> _List:
     head = (
         "bag", "day", "date", "time", "dish", "name", "eaters", "mass_g", "gross_g", "volume_ml",
         "size", "second_bag", "stop", "carrier", "not_for", "advice",
+        "minds",
     )  # fmt: skip
     rows = (
         (
@@ -78,7 +79,7 @@ def _bags(one: Provision) -> _List:
             None if bag.tare_g is None else bag.gross_g,
             None if bag.volume_unknown else bag.volume_ml, bag.size or "", bag.second_bag,
             bag.stop, carrier.get(bag.number, ""), "; ".join(bag.not_for),
-            " | ".join(label.advice),
+            " | ".join(label.advice), " | ".join(label.minds),
         )
         for bag, label in zip(one.bags, one.labels, strict=True)
     )  # fmt: skip

@@ -237,6 +237,7 @@ def _bag(bag: PlannedBag, label: BagLabel, carrier: str | None) -> dict[str, Any
         "leg": bag.leg,
         "carrier": carrier,
         "not_for": list(label.not_for),
+        "minds": list(label.minds),
         "contains": list(label.allergens.contains),
         "may_contain": list(label.allergens.may_contain),
         "allergens_unknown": list(label.allergens.unknown),

@@ -38,7 +38,10 @@ def shopping_sheet(shopping: ShoppingList, title: str = "Shopping list") -> Shee
                     head=tuple(head for head, _, _ in shown),
                     widths=tuple(width for _, width, _ in shown),
                     rows=tuple(
-                        Row(cells=tuple(cell(row) for _, _, cell in shown), notes=shopping_notes(row))
+                        Row(
+                            cells=tuple(cell(row) for _, _, cell in shown),
+                            notes=shopping_notes(row),
+                        )
                         for row in section.rows
                     ),
                 )

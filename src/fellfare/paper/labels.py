@@ -174,6 +174,7 @@ def label_rows(label: BagLabel) -> list[dict[str, str]]:
     if label.divide:
         said.append(("add-ins", f"Divide: {label.divide}"))
     said += [("not-for", f"NOT FOR {one}") for one in label.not_for]
+    said += [("not-for", one) for one in label.minds]
     said += [
         ("contains" if line.startswith("Contains") else "allergens", line)
         for line in label.allergens.lines

@@ -83,6 +83,8 @@ def goes_in(bag: PlannedBag) -> str:
     words = [bag.size or "a bag by eye", *short_advice(bag)]
     if bag.not_for:
         words.append(f"NOT FOR {', '.join(bag.not_for)}")
+    if bag.read_labels:
+        words.append(f"traces, {', '.join(bag.read_labels)}: read the label")
     return "; ".join(words)
 
 

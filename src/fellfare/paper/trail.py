@@ -10,6 +10,7 @@ from fellfare.paper.days import day_said
 from fellfare.paper.press import Place, Size, press
 from fellfare.paper.words import capital, number, step_figures
 from fellfare.provision.cards.trail import CardDay, CardMeal, TrailCard
+from fellfare.provision.label import STOP
 
 LEGEND = (
     "Tick ☐ when it is eaten.  Bag numbers stand on the bags.  A bar at the left says: mind this.  "
@@ -92,6 +93,10 @@ def meal_lines(meal: CardMeal) -> list[dict[str, str]]:
     if meal.divide and meal.divide != "equal parts":
         said.append(("add", f"Divide: {meal.divide}"))
     said += [("not-for", f"NOT FOR {one}") for one in meal.not_for]
+    said += [
+        ("not-for", one) if one.startswith(STOP) else ("mind", f"CAUTION: {one}")
+        for one in meal.minds
+    ]
     said += [("mind", f"{one.severity.upper()}: {one.text}") for one in meal.findings]
     return lines + [{"kind": kind, "text": text, "figures": ""} for kind, text in said]
 

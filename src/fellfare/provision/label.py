@@ -9,13 +9,13 @@ from typing import Final
 from msgspec import Struct
 
 from fellfare.mistake import Mistake
-from fellfare.pantry.food import Trust
+from fellfare.pantry.food import Food, Trust
 from fellfare.provision.bags.plan import PlannedBag
-from fellfare.provision.bags.together import first_use, why_avoided
+from fellfare.provision.bags.together import first_use, grade_of, why_avoided
 from fellfare.provision.bags.whole import apportion
 from fellfare.provision.keep_by import KeepBy, keep_by, keeps_said
 from fellfare.provision.measures import Measure, food_measure, minutes_said, water_measure
-from fellfare.provision.planned import Planned, case_for, date_of, in_order
+from fellfare.provision.planned import Planned, Share, case_for, date_of, in_order
 from fellfare.provision.stated import Stated, stated
 from fellfare.recipe.document import Act
 from fellfare.recipe.watering import WateredStep
@@ -23,6 +23,7 @@ from fellfare.safety.case import Case
 
 __all__ = [
     "SAID",
+    "STOP",
     "AddIn",
     "BagLabel",
     "KeepBy",
@@ -133,6 +134,8 @@ class BagLabel(Struct, frozen=True, kw_only=True):
     allergens: Stated
     #: 'Ada: walnuts: contains walnut'; the bag must never reach that person.
     not_for: tuple[str, ...]
+    #: 'Eli: tahini: may contain tree nuts; read the label', for those who eat from it.
+    minds: tuple[str, ...] = ()
     packed_on: date | None
     keeps: KeepBy
     #: Second bag, cold, screw cap, hot-pour limits.
@@ -190,6 +193,7 @@ def labels(
         dish, case = plan[bag.dish_number], cases[bag.dish_number]
         mates = [other for other in of_dish[bag.dish_number] if _same_pot(dish, bag, other)]
         steps, joins = _steps(dish, case, bag, mates)
+        not_for, minds = _warned(dish, bag)
         shares = [eater for eater in dish.eaters if eater.name in bag.eaters]
         made.append(
             BagLabel(
@@ -211,7 +215,8 @@ def labels(
                 joins=joins,
                 add_ins=_add_ins(case, bag, mates) if steps else (),
                 allergens=stated(bag.foods),
-                not_for=_not_for(dish, bag),
+                not_for=not_for,
+                minds=minds,
                 packed_on=packed_on,
                 keeps=keep_by(bag.foods, packed_on, storage_c),
                 advice=_second(bag) + bag.advice,
@@ -273,6 +278,7 @@ def payload_of(label: BagLabel) -> str:
         lines.append(f"divide: {label.divide}")
     lines += label.allergens.lines
     lines += [f"NOT FOR: {said}" for said in label.not_for]
+    lines += label.minds
     if label.packed_on is not None:
         lines.append(f"packed {label.packed_on.isoformat()}")
     if label.eat_on is not None:
@@ -351,22 +357,43 @@ def _add_ins(case: Case, bag: PlannedBag, mates: Sequence[PlannedBag]) -> tuple[
     )
 
 
-def _not_for(dish: Planned, bag: PlannedBag) -> tuple[str, ...]:
-    """'Ada: walnuts, pecans: contains ...' with the foods of one reason in one breath."""
-    foods: dict[tuple[str, str], dict[str, None]] = {}
+#: Where the only eater of a bag must not eat it: the plan itself is wrong.
+STOP: Final = "STOP"
+
+
+def _warned(dish: Planned, bag: PlannedBag) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Who must not eat it, and what those who eat it mind; foods of one reason in one breath.
+
+    'Ada: walnuts, pecans: contains ...'.  A bag that one person alone eats is never called not
+    for that person: it says stop, where it holds what they avoid.
+    """
+    foods: dict[tuple[Share, str, str], dict[str, None]] = {}
     for food in bag.foods:
-        for name, why in why_avoided(dish, food).items():
-            foods.setdefault((name, why), {})[food.name] = None
-    told = {name: {food for (n, _), some in foods.items() if n == name for food in some}
-            for name, _ in foods}  # fmt: skip
-    said = [f"{name}: {'; '.join(some)}: {why}" for (name, why), some in foods.items()]
-    said += [
+        for eater, why in _why(dish, food):
+            foods.setdefault((eater, grade_of(eater, food), why), {})[food.name] = None
+    not_for, minds = [], []
+    for (eater, grade, why), some in foods.items():
+        said = f"{eater.name}: {', '.join(some)}: {why}"
+        if grade == "traces":
+            if eater.name in bag.eaters:
+                minds.append(f"{said}; read the label")
+        elif bag.eaters == (eater.name,):
+            minds.append(f"{STOP} {said}; change the menu")
+        else:
+            not_for.append(said)
+    told = {(eater, food) for (eater, *_), some in foods.items() for food in some}
+    not_for += [
         f"{eater.name} goes without {food.name}"
         for eater in dish.eaters
         for food in bag.foods
-        if food.id in eater.without and food.name not in told.get(eater.name, set())
+        if food.id in eater.without and (eater, food.name) not in told
     ]
-    return tuple(dict.fromkeys(said))
+    return tuple(dict.fromkeys(not_for)), tuple(dict.fromkeys(minds))
+
+
+def _why(dish: Planned, food: Food) -> list[tuple[Share, str]]:
+    said = why_avoided(dish, food)
+    return [(eater, said[eater.name]) for eater in dish.eaters if eater.name in said]
 
 
 def _second(bag: PlannedBag) -> tuple[str, ...]:

@@ -40,6 +40,9 @@ class Share(Struct, frozen=True, kw_only=True):
     risks: tuple[Risk, ...] | None = None
     #: Ids of foods left out of their serving (added at the table by the others).
     without: tuple[str, ...] = ()
+    #: What may contain traces of what they avoid is as bad as what contains it; else it is
+    #: theirs to eat, with a word to read the label.
+    traces_barred: bool = False
 
     @property
     def agents(self) -> tuple[Allergen, ...]:

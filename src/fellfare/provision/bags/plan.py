@@ -6,10 +6,20 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food
-from fellfare.provision.bags.together import apart, grouped, is_oil, kept_from, needs_bottle
+from fellfare.provision.bags.together import (
+    Grade,
+    apart,
+    barred_from,
+    grade_of,
+    grouped,
+    is_oil,
+    kept_grades,
+    needs_bottle,
+)
 from fellfare.provision.planned import Planned, Share, in_order
 from fellfare.recipe.document import Bag, Packing
 from fellfare.recipe.packing import BOTTLES, ZIP_BAGS, ZIP_FILL, bag_for
@@ -74,8 +84,10 @@ class PlannedBag(Struct, frozen=True, kw_only=True):
     second_bag: str = ""
     second_why: str = ""
     advice: tuple[str, ...] = ()
-    #: Eaters for whom it must be kept apart.
+    #: Who must never eat from it.
     not_for: tuple[str, ...] = ()
+    #: Who eats from it and is to read its labels for traces of what they avoid.
+    read_labels: tuple[str, ...] = ()
     #: As :class:`~fellfare.provision.planned.Planned` says.
     taken_on: int | None = None
     first_morning: int | None = None
@@ -107,9 +119,8 @@ def bags_of(dishes: Iterable[Planned], *, regroup: bool = False) -> tuple[Planne
     """
     bags: list[PlannedBag] = []
     for place, dish in enumerate(in_order(dishes)):
-        groups = _groups(dish, regroup)
         for who in [(eater,) for eater in dish.eaters] if dish.apart else [dish.eaters]:
-            for bag, lines in groups:
+            for bag, lines in _groups(replace(dish, eaters=who), regroup):
                 made = _fill(dish, place, bag, lines, who, len(bags) + 1)
                 if made is not None:
                     bags.append(made)
@@ -143,10 +154,10 @@ def _groups(dish: Planned, regroup: bool) -> list[tuple[Bag, tuple[int, ...]]]:
             for group in grouped(range(len(lines)), apart(dish))
         ]
     told = {bag.name: bag for bag in dish.sheet.recipe.bags}
-    groups: dict[tuple[str, tuple[str, ...]], list[int]] = {}
+    groups: dict[tuple[str, tuple[tuple[str, Grade], ...]], list[int]] = {}
     for number, line in enumerate(lines):
         name = line.line.bag or f"\0{number}"
-        groups.setdefault((name, kept_from(dish, line.food)), []).append(number)
+        groups.setdefault((name, kept_grades(dish, line.food)), []).append(number)
     names = [name for name, _ in groups]
     made = []
     for (name, _), group in groups.items():
@@ -237,7 +248,12 @@ def _fill(
         second_bag=second,
         second_why=why,
         advice=_advice(dish, bag, foods, packing),
-        not_for=tuple(dict.fromkeys(name for food in foods for name in kept_from(dish, food))),
+        not_for=tuple(dict.fromkeys(name for food in foods for name in barred_from(dish, food))),
+        read_labels=tuple(
+            eater.name
+            for eater in dish.eaters
+            if eater.name in names and any(grade_of(eater, food) == "traces" for food in foods)
+        ),
     )
 
 

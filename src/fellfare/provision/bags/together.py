@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import combinations
-from typing import Final
+from typing import Final, Literal, TypeAlias
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from fellfare.pantry.allergens import agent_name, combine
 from fellfare.pantry.food import Food
-from fellfare.provision.planned import Planned, case_for
+from fellfare.provision.planned import Planned, Share, case_for
 from fellfare.provision.stated import in_short
 from fellfare.recipe.document import Bag
 from fellfare.safety.case import Case, Part
@@ -108,25 +108,50 @@ _SAID: Final = {
 }
 
 
-def kept_from(dish: Planned, food: Food) -> tuple[str, ...]:
-    """Names of the eaters who go without this food or avoid what it holds or may hold.
+#: What a food is to an eater: barred (it contains what they avoid, or nobody knows), left out
+#: of their serving, or theirs with a word on traces.
+Grade: TypeAlias = Literal["", "traces", "without", "barred"]
 
-    Unknown counts like 'contains'.
-    """
+
+def grade_of(eater: Share, food: Food) -> Grade:
+    """What this food is to this eater; unknown counts like 'contains'."""
     told = combine((food,))
+    answers = {told.of(agent) for agent in eater.agents}
+    if answers & {"contains", "unknown"} or ("may contain" in answers and eater.traces_barred):
+        return "barred"
+    if food.id in eater.without:
+        return "without"
+    return "traces" if "may contain" in answers else ""
+
+
+def kept_from(dish: Planned, food: Food) -> tuple[str, ...]:
+    """Names of the eaters from whose food this one is kept apart.
+
+    They go without it, or avoid what it holds or may hold.  A lone eater has nobody to keep
+    traces from: they are in the dish anyway.
+    """
+    return tuple(name for name, _ in kept_grades(dish, food))
+
+
+def kept_grades(dish: Planned, food: Food) -> tuple[tuple[str, Grade], ...]:
+    """The same eaters, each with what the food is to them: two bags for two grades."""
+    alone = len(dish.eaters) == 1
+    graded = [(eater.name, grade_of(eater, food)) for eater in dish.eaters]
+    return tuple(one for one in graded if one[1] not in (("", "traces") if alone else ("",)))
+
+
+def barred_from(dish: Planned, food: Food) -> tuple[str, ...]:
+    """Names of the eaters who must not eat this food, or go without it."""
     return tuple(
-        eater.name
-        for eater in dish.eaters
-        if food.id in eater.without
-        or any(told.of(agent) != "not declared" for agent in eater.agents)
+        eater.name for eater in dish.eaters if grade_of(eater, food) in ("barred", "without")
     )
 
 
 def _for_persons(dish: Planned, one: Food, other: Food) -> list[str]:
-    first, second = kept_from(dish, one), kept_from(dish, other)
+    first, second = kept_grades(dish, one), kept_grades(dish, other)
     if first == second:
         return []
-    names = sorted({*first} ^ {*second})
+    names = sorted({name for name, _ in {*first} ^ {*second}})
     return [f"kept apart for {', '.join(names)}"]
 
 

@@ -38,6 +38,8 @@ class CardMeal(Struct, frozen=True, kw_only=True):
     add_ins: tuple[str, ...]
     #: 'Ada: walnuts: contains walnut'.
     not_for: tuple[str, ...]
+    #: 'Eli: tahini: may contain tree nuts; read the label'.
+    minds: tuple[str, ...] = ()
     #: All water of the dish [mL]; a lower bound with ``water_unknown``.
     water_ml: float
     water_unknown: bool
@@ -167,6 +169,7 @@ def _meal(
     camp = [step for step in dish.sheet.steps if step.where == "camp"]
     energy, unknown = energy_of(mine)
     not_for = _once(line for text in said for line in text.not_for)
+    minds = _once(line for text in said for line in text.minds)
     shown = "all" if set(names) == everybody else ", ".join(names)
     return CardMeal(
         time=dish.time,
@@ -178,6 +181,7 @@ def _meal(
         steps=tuple(label_step(step, factor) for step in camp),
         add_ins=_once(add_in_said(one) for text in said for one in text.add_ins),
         not_for=not_for,
+        minds=minds,
         divide="" if dish.apart else divide_said(dish),
         water_ml=sum((step.water_ml or 0.0) for step in camp) * servings / dish.sheet.eaters,
         water_unknown=any(step.water_unknown for step in camp),
@@ -189,7 +193,7 @@ def _meal(
             for one in found
             # What may hold an allergen stands boxed above; what holds it is said twice.
             if one.severity == "error"
-            or (one.severity == "caution" and not (not_for and one.rule == "allergen"))
+            or (one.severity == "caution" and not ((not_for or minds) and one.rule == "allergen"))
         ),
     )
 

@@ -179,6 +179,7 @@ def _share(walker: Walker, servings: float, plan: TripPlan) -> Share:
         name=walker.name,
         servings=servings,
         avoids=_folded(walker.avoids),
+        traces_barred=plan.trip.rules.traces == "avoid",
         risks=told if told or asked else None,
     )
 
