@@ -15,6 +15,7 @@ from fellfare.menu.answer import Menu, Progress
 from fellfare.menu.checking import broken_rules
 from fellfare.menu.impossible import choices, ways
 from fellfare.menu.impossible import why as why_module
+from fellfare.menu.impossible.springs import Sprung
 from fellfare.menu.impossible.why import Impossible, why_impossible
 from fellfare.menu.planning import plan_menu
 from fellfare.menu.pool import (
@@ -36,7 +37,7 @@ from fellfare.menu.pool import (
     Slot,
     Walker,
 )
-from fellfare.menu.solver import Outcome
+from fellfare.menu.solver import Effort, Outcome, Problem
 from fellfare.menu.trying import Trying
 from fellfare.mistake import Mistake
 
@@ -382,6 +383,15 @@ def test_proof_agrees_with_trying_every_menu(seed: int) -> None:
         assert best_by_trying_all(way.question) is not None
 
 
+@pytest.mark.usefixtures("as_if_large")
+@pytest.mark.parametrize("seed", [104, 116, 129])
+def test_sets_that_are_not_enough_in_whole_dishes_are_widened(seed: int) -> None:
+    # Found by trying 60 seeds: what gives in parts is not enough here.
+    question = small_question(seed, dishes=2)
+    assert best_by_trying_all(question) is None
+    assert all(way.plates for way in told(question).ways_out)
+
+
 def test_a_clash_alone_cannot_be_kept_and_is_short() -> None:
     # By brute force: the wishes of the clash alone clash, and without any one they do not.
     energy = Band(wish="energy", walker="Ana", nutrient="energy_kcal", high=1300.0, whole=True)
@@ -473,7 +483,13 @@ def test_without_a_menu_in_time_the_way_out_is_rough(monkeypatch: pytest.MonkeyP
     def nothing(model: object, groups: object, effort: object) -> Outcome:
         return Outcome(status="stopped", value=None, bound=0.0)
 
+    cheapest = ways.cheapest_set
+
+    def in_parts_only(model: Sprung, problem: Problem, effort: Effort, whole: bool) -> Outcome:
+        return nothing(model, (), effort) if whole else cheapest(model, problem, effort, whole)
+
     monkeypatch.setattr(ways, "with_whole_dishes", nothing)
+    monkeypatch.setattr(ways, "cheapest_set", in_parts_only)
     monkeypatch.setattr(ways, "plan_menu", lambda *_: Menu(verdict="stopped"))
     why = why_impossible(suppers(3, dishes=(RICE, NUTS), bands=(protein(28.0),)), SOON)
     (way,) = why.ways_out

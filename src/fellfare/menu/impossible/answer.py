@@ -41,8 +41,8 @@ class Impossible(msgspec.Struct, frozen=True, kw_only=True):
     wish of a clash out and (dishes mixed in parts) the others of it can be kept;
     False when time was too short to make sure. ``empty`` are eating times at
     which too few dishes may stand, with the reasons: allergies, diets and fire
-    rules do not give. ``ways_out`` come cheapest first (rough ones last), each with
-    another set of wishes.
+    rules do not give. ``ways_out`` come cheapest first, each with another set of
+    wishes.
     """
 
     verdict: Verdict

@@ -24,6 +24,7 @@ from fellfare.menu.impossible.words import gives_of
 from fellfare.menu.model.board import Floats
 from fellfare.menu.planning import plan_menu
 from fellfare.menu.pool import Question
+from fellfare.menu.solver import Problem
 
 #: Ways out that are looked for.
 WAYS = 3
@@ -58,16 +59,20 @@ class Ways:
         #: The groups that give in each of them, and in the last one that was looked at.
         self.given: list[set[int]] = []
         self.gave: set[int] = set()
+        #: What gives with dishes mixed in parts, when no menu shows it.
+        self.rough: WayOut | None = None
         #: A model in whole dishes had to give something: there is no menu.
         self.proven = False
         #: A menu that keeps every wish, should there be one after all.
         self.kept: tuple[Plate, ...] = ()
 
     def told(self) -> tuple[WayOut, ...]:
-        """Cheapest first, rough ones last, without those that hold another one whole."""
+        """Cheapest first, none that holds another one whole; a rough one for want of any."""
+        if not self.found:
+            return () if self.rough is None else (self.rough,)
         pairs = zip(self.found, self.given, strict=True)
         ways = [way for way, gave in pairs if not any(other < gave for other in self.given)]
-        return tuple(sorted(ways, key=lambda way: (not way.plates, way.price)))
+        return tuple(sorted(ways, key=lambda way: way.price))
 
     def look(self, by_parts: bool) -> None:
         """The cheapest set of wishes to give, then the cheapest other than that, and so on.
@@ -97,17 +102,33 @@ class Ways:
                 way = self._served(out.x, sure and not self.found)
             else:
                 way = self._repaired(out.x, groups, out.value or 0.0)
+            if way is None:
+                self.rough = self.rough or self._rough(out.x)
+                way = self._whole(problem)  # perhaps that is not enough in whole dishes
             if way is not None and self._worth(way):
                 self.found.append(way)
                 self.given.append(self.gave)
-                groups &= self.gave or groups  # a menu may have needed less
-            problem = without(problem, self.model, groups)
+            # a menu may have needed fewer wishes to give, or others
+            problem = without(problem, self.model, groups if way is None else self.gave)
 
     def one_planned(self, x: Floats, least: float) -> None:
         """One way out, for a question that is too large to look for more."""
-        self.found, self.given = [self._repaired(x, giving(self.model, x), least)], [self.gave]
+        way = self._repaired(x, giving(self.model, x), least)
+        if way is None:
+            self.rough = self._rough(x)
+        else:
+            self.found, self.given = [way], [self.gave]
 
-    def _repaired(self, x: Floats, groups: set[int], least: float) -> WayOut:
+    def _whole(self, problem: Problem) -> WayOut | None:
+        """The cheapest set with whole dishes from the start, if that can be had in the time."""
+        if self.clock.over("what must give"):
+            return None
+        out = cheapest_set(self.model, problem, self.clock.effort(DISHES_SECONDS), whole=True)
+        self.clock.solved += out.seconds
+        way = None if out.x is None else self._served(out.x, least=False)
+        return way if way is not None and len(way.gives) <= MOST_WISHES else None
+
+    def _repaired(self, x: Floats, groups: set[int], least: float) -> WayOut | None:
         """A way out in whole dishes, from what gives where dishes may be mixed in parts.
 
         ``least`` is the price there: no way out in whole dishes is cheaper.
@@ -118,7 +139,7 @@ class Ways:
             out = with_whole_dishes(self.model, groups, effort)
             self.clock.solved += out.seconds
             way = None if out.x is None else self._served(out.x, least=False)
-        return self._rough(x) if way is None else way
+        return way
 
     def _planned(self, x: Floats, least: float) -> WayOut | None:
         """What gives in the relaxation, and more, planned anew."""
@@ -177,7 +198,6 @@ class Ways:
             loosened(self.question, singles[number], amount)
             for number, amount in sorted(self._parts(x).items())
         )
-        self.gave = {each.single.group for each in rough}
         return WayOut(
             gives=tuple(
                 replace(give, gives=f"{give.gives} (roughly: no such menu was found yet)")
