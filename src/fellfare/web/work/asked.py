@@ -14,6 +14,7 @@ from fellfare.menu.asked import Asked, question_of_trip
 from fellfare.mistake import Finding
 from fellfare.web.foods_at_hand import FoodsAtHand
 from fellfare.web.recipes_at_hand import RecipesAtHand
+from fellfare.web.work.packs import packs_of_text
 from fellfare.web.work.planned import Planned
 
 MOST_KEPT: Final = 8
@@ -32,8 +33,12 @@ _kept: OrderedDict[bytes, AskedHere] = OrderedDict()
 _lock = Lock()
 
 
-def asked_of(made: Planned, foods: FoodsAtHand, recipes: RecipesAtHand) -> AskedHere:
+def asked_of(
+    made: Planned, foods: FoodsAtHand, recipes: RecipesAtHand, packs: str = ""
+) -> AskedHere:
     """What the trip asks of a menu out of every recipe of the book that can be read.
+
+    ``packs`` is the text of the cupboard (:func:`~fellfare.web.work.packs.packs_text`).
 
     Raises
     ------
@@ -45,13 +50,15 @@ def asked_of(made: Planned, foods: FoodsAtHand, recipes: RecipesAtHand) -> Asked
     for row in rows:
         digest.update(f"{row.name}\0{row.text}\0".encode("utf-8", "surrogatepass"))
     digest.update(msgspec.json.encode(foods.own()))
+    digest.update(f"\0{packs}".encode("utf-8", "surrogatepass"))
     key = digest.digest()
     with _lock:
         if key in _kept:
             _kept.move_to_end(key)
             return _kept[key]
     found = {row.name: row.recipe for row in rows if row.recipe is not None}
-    asked = question_of_trip(made.plan, found, foods.pantry())
+    pantry = foods.pantry()
+    asked = question_of_trip(made.plan, found, pantry, packs=packs_of_text(packs, pantry))
     used = {food.id for dish in asked.dishes for food in dish.foods}
     labels = tuple(one for one in foods.said() if used & set(one.about))
     here = AskedHere(asked, labels, key)

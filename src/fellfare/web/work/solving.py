@@ -28,6 +28,7 @@ from fellfare.web.foods_at_hand import FoodsAtHand
 from fellfare.web.recipes_at_hand import RecipesAtHand
 from fellfare.web.work.asked import AskedHere, asked_of
 from fellfare.web.work.menus_of import next_menu
+from fellfare.web.work.packs import packs_text
 from fellfare.web.work.planned import planned
 from fellfare.web.work.results import (
     FRONT,
@@ -86,7 +87,7 @@ def do_job(book: Book, kind: str, wanted: Wanted, report: Report) -> Result:
     watch = Listening(report)
     foods = FoodsAtHand(book)
     made = planned(book, book.get("trip", wanted.trip))
-    here = asked_of(made, foods, RecipesAtHand(book, foods))
+    here = asked_of(made, foods, RecipesAtHand(book, foods), packs_text(book, wanted.trip))
     asked = here.asked
     if wanted.softened is None:
         base, _ = with_wishes(asked.base, wishes_of(book, wanted.menu))

@@ -22,6 +22,7 @@ from fellfare.web.pages.menus.pictures import front_picture
 from fellfare.web.pages.menus.words import in_words
 from fellfare.web.work.asked import asked_of
 from fellfare.web.work.menus_of import next_menu
+from fellfare.web.work.packs import packs_text
 from fellfare.web.work.planned import planned
 from fellfare.web.work.results import (
     FRONT,
@@ -194,7 +195,7 @@ def take(here: FromHere, number: FromPath[int], data: Posted) -> Response[Any]:
     if found is None or not told.isdigit() or int(told) >= len(found.points):
         raise Mistake("job-not-found", "that menu is not known any more", "draw the front again")
     made = planned(here.book, here.book.get("trip", wanted.trip))
-    asked = asked_of(made, here.foods, here.recipes)
+    asked = asked_of(made, here.foods, here.recipes, packs_text(here.book, wanted.trip))
     plates = found.points[int(told)].plates
     known = {one.id: one.dish.steps_per_serving for one in asked.asked.dishes}
     steps = {plate.dish: known[plate.dish] for plate in plates if plate.dish in known}

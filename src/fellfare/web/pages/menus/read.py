@@ -26,6 +26,7 @@ from fellfare.web.pages.menus.words import in_words
 from fellfare.web.pages.trips.fields import FIRE_WORDS
 from fellfare.web.work.asked import AskedHere, asked_of
 from fellfare.web.work.menus_of import trip_of_menu
+from fellfare.web.work.packs import packs_text
 from fellfare.web.work.planned import Planned, planned
 from fellfare.web.work.results import Proof, proof_of, read_result
 from fellfare.web.work.shown import key_of, shown
@@ -97,7 +98,8 @@ def open_menu(here: Here, name: str) -> Open:
             name,
         )
     made = planned(here.book, here.book.get("trip", trip))
-    return Open(document, menu, made, asked_of(made, here.foods, here.recipes))
+    asked = asked_of(made, here.foods, here.recipes, packs_text(here.book, trip))
+    return Open(document, menu, made, asked)
 
 
 @get("/menus/{name:str}", sync_to_thread=True, include_in_schema=False)
@@ -146,6 +148,7 @@ def menu(
         wishes=wishes, stale=with_wishes(asked.base, wishes)[1], standing=standing, done=done,
         titles={one.id: one.dish.title for one in asked.dishes}, fire_words=FIRE_WORDS,
         fixed=fixed, packed=packed_wish, in_words=in_words,
+        priced=bool(asked.base.packs),
     )  # fmt: skip
 
 
