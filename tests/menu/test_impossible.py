@@ -16,6 +16,7 @@ from fellfare.menu.checking import broken_rules
 from fellfare.menu.impossible import choices, ways
 from fellfare.menu.impossible import why as why_module
 from fellfare.menu.impossible.springs import Sprung
+from fellfare.menu.impossible.stretching import cheapest_set
 from fellfare.menu.impossible.why import Impossible, why_impossible
 from fellfare.menu.planning import plan_menu
 from fellfare.menu.pool import (
@@ -483,10 +484,8 @@ def test_without_a_menu_in_time_the_way_out_is_rough(monkeypatch: pytest.MonkeyP
     def nothing(model: object, groups: object, effort: object) -> Outcome:
         return Outcome(status="stopped", value=None, bound=0.0)
 
-    cheapest = ways.cheapest_set
-
     def in_parts_only(model: Sprung, problem: Problem, effort: Effort, whole: bool) -> Outcome:
-        return nothing(model, (), effort) if whole else cheapest(model, problem, effort, whole)
+        return nothing(model, (), effort) if whole else cheapest_set(model, problem, effort, whole)
 
     monkeypatch.setattr(ways, "with_whole_dishes", nothing)
     monkeypatch.setattr(ways, "cheapest_set", in_parts_only)
