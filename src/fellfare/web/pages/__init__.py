@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from fellfare.web.pages.after import AFTER
 from fellfare.web.pages.book import BOOK
 from fellfare.web.pages.club import CLUB
 from fellfare.web.pages.foods import FOODS
@@ -27,6 +28,7 @@ PAGES: Final[list[Any]] = [
     *MENUS,
     *KITCHEN,
     *TRAIL,
+    *AFTER,
     *BOOK,
     *KEEPING,
 ]
