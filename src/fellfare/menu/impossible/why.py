@@ -79,16 +79,19 @@ def _searched(
     model = sprung(apart, question, light)
     relaxed = relaxed_least(model, clock.effort(clock.left() / 2))
     clock.solved += relaxed.seconds
+    if light and relaxed.value is not None and relaxed.value <= NOTHING:
+        light, model = False, sprung(apart, question)  # then it may be the repeats
+        relaxed = relaxed_least(model, clock.effort(clock.left() / 2))
+        clock.solved += relaxed.seconds
     if relaxed.value is None or relaxed.duals is None or relaxed.x is None:
         return told
     by_parts = relaxed.value > NOTHING
     proven = told.proven or (by_parts and model.whole)
     start = priced_groups(model, relaxed.duals) if by_parts else set()
     clashing, ways = Clashing(model, clock, by_parts), Ways(question, model, clock, light)
-    if light or relaxed.seconds > SLOW_SECONDS:
+    if by_parts and (light or relaxed.seconds > SLOW_SECONDS):
         clashing.found = [start] if start else []
-        if by_parts:
-            ways.one_planned(relaxed.x, relaxed.value)
+        ways.one_planned(relaxed.x, relaxed.value)
     else:
         if by_parts:
             clashing.look(start)
