@@ -267,7 +267,11 @@ class Textbook:
         self.model.row(spent, -INFINITE, budget.most - fees)
 
 
-def run(question: Question, gap: float, seconds: float, threads: int, seed: int) -> Outcome:
-    """The textbook model of a question, solved to a gap or for so many seconds."""
-    problem = Textbook(question).model.problem()
+def textbook(question: Question) -> Problem:
+    """The textbook model of a question."""
+    return Textbook(question).model.problem()
+
+
+def run(problem: Problem, gap: float, seconds: float, threads: int, seed: int) -> Outcome:
+    """The model solved to a gap or for so many seconds."""
     return solve(problem, Effort(seconds=seconds, gap=gap, threads=threads, seed=seed))
