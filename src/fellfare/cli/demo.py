@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 from collections import Counter
 from pathlib import Path
 from typing import Any
@@ -22,6 +23,7 @@ from fellfare.files.trip_toml import read_ground, read_trip
 from fellfare.files.walk_json import walk_data
 from fellfare.files.writing import write_text
 from fellfare.mistake import Finding, Mistake
+from fellfare.paper.kinds import KINDS as PAPERS
 from fellfare.recipe.sheet import Sheet, make_sheet
 from fellfare.safety import check, standing_notes
 from fellfare.safety.dish import case_of_dish
@@ -37,21 +39,24 @@ from fellfare.trip.plan import plan_trip
     show_default=True,
     help="Folder for the documents and papers.",
 )
+@click.option("--documents", is_flag=True, help="Documents and sheets alone: no menu, no papers.")
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
-def command(out: Path, as_json: bool) -> None:
-    """Write the invented demo into a folder, make its papers and print a summary.
+def command(out: Path, documents: bool, as_json: bool) -> None:
+    """Write the invented demo into a folder, go the whole way with it, and print a summary.
 
-    Documents that you have changed are left as they are.
+    Documents, sheets of the recipes, the walk, its menu, and every paper: labels, lists,
+    cards, boxes.  Documents that you have changed are left as they are.
     """
     fates = write_demo(out)
     rows = [_dish(path, out) for path in sorted((out / "recipes").glob("*.toml"))]
     walk = _walk(out)
+    eaten = None if documents else _eaten(out)
     if as_json:
-        data = {"folder": str(out), "recipes": rows, "walk": walk}
+        data = {"folder": str(out), "recipes": rows, "walk": walk, "menu": eaten}
         click.echo(json.dumps(data, ensure_ascii=False, indent=1))
         return
     kept = [path for path, fate in fates if fate == "kept"]
-    click.echo("\n".join(_summary(out, rows, walk, kept)))
+    click.echo("\n".join(_summary(out, rows, walk, eaten, kept)))
 
 
 def _walk(out: Path) -> dict[str, Any]:
@@ -77,6 +82,48 @@ def _walk(out: Path) -> dict[str, Any]:
         "food_g": {one.walker: round(sum(one.food_g)) for one in plan.walkers},
         "errors": said["error"],
         "cautions": said["caution"],
+    }
+
+
+def _eaten(out: Path) -> dict[str, Any] | None:
+    """The menu (a saved one is kept) and every paper; None when no menu was found."""
+    from fellfare.cli.menu import MENU_SECONDS, planned_menu  # the solver is slow to import
+    from fellfare.cli.menu.text import menu_text
+    from fellfare.cli.provision import provided
+    from fellfare.files.menu_toml import menu_text as menu_document
+    from fellfare.files.recipe_folder import read_recipes_of
+    from fellfare.files.writing_together import write_together
+    from fellfare.menu.asked import question_of_trip
+    from fellfare.menu.trying import Trying
+    from fellfare.menu.written import written
+    from fellfare.paper.grid import read_grid
+    from fellfare.paper.papers_of_trip import LabelSheet, Papers
+
+    file = read_trip(out / "trip.toml")
+    saved = out / "menu.toml"
+    told: dict[str, Any] = {}
+    if not saved.exists():
+        folder = read_recipes_of(file)
+        plan = plan_trip(file.trip, read_ground(file))
+        asked = question_of_trip(plan, folder.recipes, folder.pantry)
+        menu = planned_menu(asked, Trying(gap=0.02, seconds=MENU_SECONDS, clock=time.monotonic))
+        if not menu.plates:
+            return None
+        write_text(saved, menu_document(written(menu)))
+        times = [one.name for one in file.trip.eating]
+        write_text(out / "sheets" / "menu.txt", menu_text(menu, times) + "\n", replace=True)
+        told = {"gap": menu.gap, "bound_mass_g": round(menu.bound_mass_g)}
+    one, _, _ = provided(file)
+    sheet = LabelSheet(grid=read_grid(None, "a4"), skip=0, code="always", outline=False)
+    made = Papers(one, "a4", sheet).made(list(PAPERS))
+    write_together({out / "papers" / name: data for name, data in made.items()})
+    return told | {
+        "dishes": len({dish.dish for dish in one.dishes}),
+        "food_g": round(one.food_g),
+        "bags": len(one.bags),
+        "papers": sorted(made),
+        "errors": sum(finding.severity == "error" for finding in one.findings),
+        "cautions": sum(finding.severity == "caution" for finding in one.findings),
     }
 
 
@@ -139,7 +186,11 @@ def _mind(errors: int, cautions: int) -> str:
 
 
 def _summary(
-    out: Path, rows: list[dict[str, Any]], walk: dict[str, Any], kept: list[Path]
+    out: Path,
+    rows: list[dict[str, Any]],
+    walk: dict[str, Any],
+    eaten: dict[str, Any] | None,
+    kept: list[Path],
 ) -> list[str]:
     head = ["recipe", "meal", "g", "kcal", "kcal/oz", "water", "mind"]
     cells = [
@@ -165,16 +216,26 @@ def _summary(
         )
         + f" ({_mind(walk['errors'], walk['cautions']) or 'no caution'})."
     )
+    if eaten is not None:
+        lines += heading("The menu and its papers")
+        proof = f", proven to {100 * eaten['gap']:.1f} %" if eaten.get("gap") is not None else ""
+        lines += paragraph(
+            f"{eaten['dishes']} dishes, {eaten['food_g'] / 1000:.1f} kg of food in {eaten['bags']} "
+            f"bags{proof}; {len(eaten['papers'])} papers: labels, lists, boxes, cards, trail card "
+            f"({_mind(eaten['errors'], eaten['cautions']) or 'no caution'})."
+        )
     lines += [
         "─" * WIDTH,
         *paragraph(
             "'2!' says two cautions: read them on the sheet before you cook.  That no rule fired "
             "is no verdict on the food."
         ),
-        "  Documents (trip.toml, walk.gpx, recipes, foods) and papers (sheets) are in",
+        "  Documents (trip.toml, walk.gpx, recipes, foods), sheets and papers are in",
         f"    {out}",
         f"  Next: fellfare recipe {out}/recipes/{rows[0]['recipe']}.toml" if rows else "",
         f"        fellfare walk {out}/trip.toml",
+        f"        fellfare menu {out}/trip.toml",
+        f"        fellfare provision {out}/trip.toml --out papers",
     ]
     if kept:
         lines.append(f"  Kept as you changed them: {', '.join(path.name for path in kept)}")
