@@ -174,7 +174,12 @@ def test_loads_of_a_morning_are_what_is_still_to_be_eaten(provision: Provision) 
     for day in range(1, days + 1):
         # The box stands at the end of day 2: its food is on nobody's back that morning.
         first = {1: 1, 2: 3}
-        left = sum(b.gross_g for b in provision.bags if first[b.leg] <= day <= b.day)
+        left = sum(
+            one.gross_g
+            for parcel in provision.parcels
+            for one in parcel.days
+            if first[one.leg] <= day <= one.day
+        )
         assert sum(mine[day - 1] for mine in each) == pytest.approx(left)
 
 

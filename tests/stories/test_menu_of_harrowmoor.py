@@ -15,6 +15,9 @@ from fellfare.menu.settling import Settled, settle_trip
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying
 from fellfare.pantry.allergens import combine
+from fellfare.pantry.pantry import Pantry
+from fellfare.provision.trip.burdens import morning_g
+from fellfare.provision.trip.provision import provision_of
 from fellfare.trip.plan import plan_trip
 
 
@@ -47,6 +50,35 @@ def test_every_eating_time_of_nine_days_has_its_dish(
     )
     served = sum(meal.times * len(meal.helpings) for day in menu.days for meal in day.meals)
     assert served == wanted
+
+
+def test_what_is_packed_weighs_and_fits_as_the_menu_says(
+    made: tuple[Asked, Settled, TripMenu],
+) -> None:
+    asked, _, menu = made
+    one = provision_of(
+        asked.plan,
+        menu.plates,
+        {dish.id: dish.recipe for dish in asked.dishes},
+        Pantry(food for dish in asked.dishes for food in dish.foods),
+        steps_per_serving=menu.steps_per_serving,
+    )
+    # Portions of pots and bags go by sizes, a menu by servings: a per cent, a spoon a day.
+    packed_g = one.food_g + one.packaging_g
+    assert packed_g == pytest.approx((menu.mass_g or 0.0) - menu.fuel_g, rel=0.01)
+    for name in menu.walkers:
+        mornings = morning_g(one.carrying, one.bags, name, len(asked.plan.days))
+        assert len(mornings) == len(menu.days)
+    everybody = [
+        sum(morning_g(one.carrying, one.bags, name, len(menu.days))[place] for name in menu.walkers)
+        for place in range(len(menu.days))
+    ]
+    told = [sum(eater.load_g for eater in day.eaters) for day in menu.days]
+    assert everybody == pytest.approx(told, rel=0.04, abs=60)
+    assert not [f for f in one.findings if f.rule == "store-too-small"]
+    party = one.room.party
+    assert party is not None
+    assert all(night.fits for night in party.nights)
 
 
 def test_it_keeps_every_rule_for_the_need_that_it_causes(

@@ -9,6 +9,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from fellfare.menu.asked.bagging import with_bags
 from fellfare.menu.asked.dishes import AskedDish, LeftOut, asked_dishes
 from fellfare.menu.asked.fixing import kept_locks, locks_of_trip, with_meals
 from fellfare.menu.asked.offering import fits_of, on_offer, priced
@@ -147,6 +148,10 @@ def question_of_trip(
     made = tuple(priced(on_offer(one, plan, legs, kinds), packs, limited) for one in dishes)
     offered = tuple(one for one in made if isinstance(one, AskedDish))
     gone = tuple(one for one in made if isinstance(one, LeftOut))
+    food_kg = np.array([one.food_g for one in plan.walkers]) / 1000.0
+    first_need = need_kcal(plan.demand, food_kg)
+    by_dish, by_weight, part = _parts(plan, by_ration)
+    coverage = _coverage(plan)
     slots = tuple(_slot(plan, place, time) for (_, time), place in places.items())
     locks, moved, lock_findings = locks_of_trip(plan, places, offered, (*left_out, *gone))
     offered = tuple(with_meals(one, moved) for one in offered)
@@ -159,6 +164,8 @@ def question_of_trip(
     locks, barred_findings = kept_locks(locks, barred, places, offered, eaters)
     fits = fits_of(slots, eaters, offered, barred)
     slots = tuple(_twice(slot, fits) for slot in slots)
+    eaten_kcal = float((first_need * coverage * by_dish).sum())
+    offered = with_bags(offered, plan, slots, eaten_kcal)
     usual = usual_repeats(trip, slots, fits, {one.id: one.dish.base for one in offered})
     loads, boxes, litres = caps_of(trip, legs)
     budget = None
@@ -188,8 +195,6 @@ def question_of_trip(
         locks=locks,
         bans=(*bans_of(trip.rules, (one.id for one in offered)), *bars, *strays),
     )
-    by_dish, by_weight, part = _parts(plan, by_ration)
-    food_kg = np.array([one.food_g for one in plan.walkers]) / 1000.0
     return Asked(
         plan=plan,
         base=question,
@@ -199,11 +204,11 @@ def question_of_trip(
         legs=legs,
         places=places,
         barred=barred,
-        coverage=_coverage(plan),
+        coverage=coverage,
         by_dish=by_dish,
         by_weight=by_weight,
         part=part,
-        first_need_kcal=need_kcal(plan.demand, food_kg),
+        first_need_kcal=first_need,
         findings=(
             *lock_findings,
             *barred_findings,

@@ -16,16 +16,11 @@ from fellfare.provision.bags.together import (
     barred_from,
     grade_of,
     grouped,
-    is_oil,
     kept_grades,
-    needs_bottle,
 )
 from fellfare.provision.planned import Planned, Share, in_order
+from fellfare.recipe.bagging import closed_up, needs_bottle
 from fellfare.recipe.document import Bag, Packing
-from fellfare.recipe.packing import BOTTLES, ZIP_BAGS, ZIP_FILL, bag_for
-
-#: A bottle or bag lies in its second bag with so much air: own judgement.
-SECOND_BAG_ROOM: Final = 1.2
 
 #: Hot water in a bag: common practice of the trade; softening of polyethylene near
 #: 105-115 °C from memory.  The maker's word on the bag counts.
@@ -216,13 +211,8 @@ def _fill(
             size_known = False
         else:
             volume_ml += content.mass_g / content.food.bulk_density_g_per_ml
-    packing = bag.packing
     foods = [content.food for content in contents]
-    if bag.packing == "zip" and all(needs_bottle(food) for food in foods):
-        packing = "screw"
-    size, tare_g = bag_for(volume_ml, packing) if size_known else (None, None)
-    tare_g = bag.tare_g if bag.tare_g is not None else tare_g
-    second, second_g, why = _second_bag(foods, packing, size)
+    closed = closed_up(bag, foods, volume_ml if size_known else None)
     names = dict.fromkeys(name for content in contents for name, _ in content.portions)
     return PlannedBag(
         number=number,
@@ -237,17 +227,17 @@ def _fill(
         first_morning=dish.first_morning,
         eaters=tuple(names),
         contents=tuple(contents),
-        packing=packing,
+        packing=closed.packing,
         kept=bag.kept,
         mass_g=mass_g,
         mass_unknown=tuple(mass_unknown),
         volume_ml=volume_ml,
         volume_unknown=tuple(volume_unknown),
-        size=size,
-        tare_g=None if tare_g is None else tare_g + second_g,
-        second_bag=second,
-        second_why=why,
-        advice=_advice(dish, bag, foods, packing),
+        size=closed.size,
+        tare_g=closed.tare_g,
+        second_bag=closed.second,
+        second_why=closed.why,
+        advice=_advice(dish, bag, foods, closed.packing),
         not_for=tuple(dict.fromkeys(name for food in foods for name in barred_from(dish, food))),
         read_labels=tuple(
             eater.name
@@ -255,25 +245,6 @@ def _fill(
             if eater.name in names and any(grade_of(eater, food) == "traces" for food in foods)
         ),
     )
-
-
-def _second_bag(
-    foods: Sequence[Food], packing: Packing, size: str | None
-) -> tuple[str, float, str]:
-    """(size, empty mass [g], why) of the bag around the bag; ('', 0, '') when it needs none."""
-    if any(is_oil(food) or "leaks" in food.traits for food in foods):
-        why = "oil and syrup leak"
-    elif packing == "zip" and any("dusty" in food.traits for food in foods):
-        why = "fine powder gets out of the seal"
-    elif any("aromatic" in food.traits for food in foods):
-        why = "its smell gets into other food"
-    else:
-        return "", 0.0, ""
-    brims = {name: brim for name, brim, _ in (*ZIP_BAGS, *BOTTLES)}
-    if size is None:
-        return "a larger bag", 0.0, why
-    outer, outer_g = bag_for(brims[size] * SECOND_BAG_ROOM * ZIP_FILL, "zip")
-    return outer or "a larger bag", outer_g or 0.0, why
 
 
 def _advice(dish: Planned, bag: Bag, foods: Sequence[Food], packing: Packing) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from fellfare.pantry.allergens import agent_name, combine
 from fellfare.pantry.food import Food
 from fellfare.provision.planned import Planned, Share, case_for
 from fellfare.provision.stated import in_short
+from fellfare.recipe.bagging import is_oil, needs_bottle
 from fellfare.recipe.document import Bag
 from fellfare.safety.case import Case, Part
 from fellfare.safety.rules.bag import crisp_with_moist, mixed_bag
@@ -31,16 +32,6 @@ class Apart(Struct, frozen=True):
     one: int
     other: int
     why: tuple[str, ...]
-
-
-def is_oil(food: Food) -> bool:
-    """Fat without water, liquid or solid: it creeps into everything."""
-    return food.form == "oil"
-
-
-def needs_bottle(food: Food) -> bool:
-    """What a zip bag does not hold: oils, and liquids that leak."""
-    return is_oil(food) or (food.form in ("liquid", "paste") and "leaks" in food.traits)
 
 
 def first_use(case: Case, part: Part) -> int:

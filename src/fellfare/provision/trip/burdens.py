@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from fellfare.mistake import Finding
 from fellfare.provision.bags.plan import PlannedBag
+from fellfare.provision.bags.tree import tree_of
 from fellfare.provision.carrying import LIMIT_SHARE, Assignment, Carrier, carrying
 from fellfare.provision.trip.own import Own, OwnCarrier
 from fellfare.trip.plan import TripPlan
@@ -117,16 +118,18 @@ def morning_g(
 ) -> tuple[float, ...]:
     """Food with its bags on this back every morning before breakfast [g].
 
+    The bag that holds all of a day's food is borne by those who carry of it, in proportion.
     What is taken up in the course of a day counts from the next morning; where nobody tells
     when it is taken up, from the first day of its carry on which something is eaten.
     """
     mine = {n for one in shared for c in one.carriers if c.name == name for n in c.bags}
     first = {leg: min(bag.day for bag in bags if bag.leg == leg) for leg in {b.leg for b in bags}}
+    outer = _day_bag_parts(bags)
     held = [
         (
             bag.first_morning or (1 if bag.leg == 1 else first[bag.leg]),
             bag.day,
-            bag.gross_g,
+            bag.gross_g + outer.get(bag.number, 0.0),
         )
         for bag in bags
         if bag.number in mine
@@ -135,6 +138,20 @@ def morning_g(
         sum(gross_g for begins, ends, gross_g in held if begins <= day <= ends)
         for day in range(1, days + 1)
     )
+
+
+def _day_bag_parts(bags: Sequence[PlannedBag]) -> dict[int, float]:
+    """Number of a bag to its part of the day bag that it lies in [g]."""
+    parts: dict[int, float] = {}
+    for parcel in tree_of(bags):
+        for day in parcel.days:
+            inside_g = sum(bag.gross_g for bag in day.bags)
+            empty_g = day.gross_g - inside_g
+            parts |= {
+                bag.number: empty_g * bag.gross_g / inside_g if inside_g > 0 else 0.0
+                for bag in day.bags
+            }
+    return parts
 
 
 def _kit_kg(plan: TripPlan, walker: int) -> list[float]:
