@@ -231,3 +231,33 @@ def test_a_cupboard_with_prices_gives_a_front_of_money(
 
 def foods_of(book: Book, recipe: str) -> list[str]:
     return re.findall(r'(?m)^food = "([^"]+)"', book.get("recipe", recipe).text)
+
+
+@pytest.mark.parametrize("number", ["0", "7", "99999999999999999999999"])
+def test_a_search_that_nobody_knows_is_not_there(client: Client, number: str) -> None:
+    assert client.get(f"/menus/work/{number}").status_code == 404
+    assert client.get(f"/api/searches/{number}").status_code == 404
+    assert client.get(f"/api/searches/{number}").json()["code"] == "job-not-found"
+
+
+def test_a_search_is_asked_for_as_data(tiny: Any, client: Client, book: Book, post: Any) -> None:
+    tiny.lay_in(book)
+    asked = client.post(
+        "/api/trips/moor/search", json={"seconds": 5}, headers={"x-csrftoken": post.token}
+    )
+    assert asked.status_code == 202
+    number = asked.json()["number"]
+    tiny.ended(client, f"/menus/work/{number}")
+    told = client.get(f"/api/searches/{number}").json()
+    assert told["state"] == "done"
+    assert told["proof"]["menu"] == "moor"
+    assert client.post("/api/trips/moor/search", json={}).status_code == 403
+
+
+def test_a_stopped_search_that_had_not_begun_says_so(
+    tiny: Any, client: Client, book: Book, post: Any
+) -> None:
+    tiny.lay_in(book)
+    job = book.jobs.add("menu", {"trip": "moor", "menu": "moor"}, about="menus of moor")
+    post(f"/menus/work/{job.id}/stop")
+    assert "stopped before it had begun" in tiny.words(client.get(f"/menus/work/{job.id}"))

@@ -40,6 +40,7 @@ _UNREADABLE: Final = ("That could not be done", "Go back and try again.")
 #: Mistakes that mean: there is no such document.
 _ABSENT: Final = frozenset({
     "book-no-such-document", "book-no-such-revision", "book-unknown-kind", "book-bad-name",
+    "job-not-found",
 })  # fmt: skip
 
 

@@ -20,7 +20,7 @@ from fellfare.web.pages.menus.jobs import add
 from fellfare.web.pages.menus.read import open_menu
 from fellfare.web.work.menus_of import next_menu, trip_of_menu
 from fellfare.web.work.planned import planned
-from fellfare.web.work.results import FRONT, MENU, Wanted, proof_of, read_result
+from fellfare.web.work.results import FRONT, MENU, Wanted, job_of, proof_of, read_result
 from fellfare.web.work.shown import key_of, shown
 from fellfare.web.work.worker import wake
 
@@ -101,7 +101,7 @@ def search_menu(here: FromHere, name: FromPath[str], data: JSONBody[ToSearch]) -
      summary="How far a search is, and what came of it")  # fmt: skip
 def one_search(here: FromHere, number: FromPath[int]) -> dict[str, Any]:
     """``state``: waiting, running, done, failed or stopped (with the best that was found)."""
-    job = here.book.jobs.get(number)
+    job = job_of(here.book, number)
     if not job.ended:
         wake(here.book)
     return _told(job)
@@ -114,7 +114,7 @@ def stop_search(here: FromHere, number: FromPath[int]) -> dict[str, Any]:
 
     It needs the token of the cookie ``fellfare-form``, sent again as ``x-csrftoken``.
     """
-    return _told(here.book.jobs.ask_stop(number))
+    return _told(here.book.jobs.ask_stop(job_of(here.book, number).id))
 
 
 def _told(job: Job) -> dict[str, Any]:

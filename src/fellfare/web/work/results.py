@@ -8,9 +8,11 @@ import msgspec
 from msgspec import Struct
 
 from fellfare.book import Book
+from fellfare.book.jobs import Job
 from fellfare.menu.answer import Give, Plate, Verdict
 from fellfare.menu.changing import Change
 from fellfare.menu.pool import Question
+from fellfare.mistake import Mistake
 
 #: Kinds of job.
 MENU: Final = "menu"
@@ -122,6 +124,25 @@ def wanted_of(asked: dict[str, Any]) -> Wanted:
 def about(trip: str) -> str:
     """What jobs of a trip's menus are about."""
     return f"menus of {trip}"
+
+
+def job_of(book: Book, number: int) -> Job:
+    """A search of this book.
+
+    Raises
+    ------
+    Mistake
+        ``job-not-found``; also where the number is no search but other work.
+    """
+    if 0 < number < 2**31:
+        job = book.jobs.get(number)
+        if job.kind in KINDS:
+            return job
+    raise Mistake(
+        "job-not-found",
+        f"there is no search {str(number)[:20]}",
+        "it may have been done long ago and cleared away: ask again",
+    )
 
 
 def proof_of(book: Book, trip: str, menu: str, key: str) -> Proof | None:

@@ -25,13 +25,12 @@ from fellfare.web.work.menus_of import next_menu
 from fellfare.web.work.packs import packs_text
 from fellfare.web.work.planned import planned
 from fellfare.web.work.results import (
-    FRONT,
     MENU,
-    NEAR,
     FrontFound,
     Result,
     Wanted,
     about,
+    job_of,
     read_result,
     wanted_of,
 )
@@ -42,6 +41,8 @@ from fellfare.web.work.worker import wake
 
 Posted = URLEncodedBody[dict[str, Any]]
 
+#: Searches that ended so long ago are forgotten, and their proofs with them [days].
+KEPT_DAYS: Final = 30.0
 #: Seconds that a search may take, by the button.
 SECONDS: Final = {"short": 10.0, "usual": 30.0, "long": 120.0}
 
@@ -65,6 +66,7 @@ def ask(here: Here, kind: str, wanted: Wanted) -> Response[Any]:
 def add(here: Here, kind: str, wanted: Wanted) -> Job:
     """A job of this book; the worker is woken."""
     plain = msgspec.to_builtins(wanted)
+    here.book.jobs.forget(KEPT_DAYS)
     job = here.book.jobs.add(kind, plain, about=about(wanted.trip)[:200], by=here.by)
     wake(here.book)
     return job
@@ -82,9 +84,7 @@ def plan_menu(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any
 @get("/menus/work/{number:int}", sync_to_thread=True, include_in_schema=False)
 def working(here: FromHere, number: FromPath[int]) -> Response[Any]:
     """How far it is, or what came of it."""
-    job = here.book.jobs.get(number)
-    if job.kind not in (MENU, NEAR, FRONT):
-        raise Mistake("job-not-found", f"there is no search {number}", "ask for it again")
+    job = job_of(here.book, number)
     wanted = wanted_of(job.asked)
     if not job.ended:
         wake(here.book)
@@ -140,21 +140,21 @@ def _front(here: Here, job: Job, wanted: Wanted, found: FrontFound) -> Response[
 @post("/menus/work/{number:int}/stop", sync_to_thread=True, include_in_schema=False)
 def stop(here: FromHere, number: FromPath[int]) -> Response[Any]:
     """Enough: the best found is handed over."""
-    job = here.book.jobs.ask_stop(number)
+    job = here.book.jobs.ask_stop(job_of(here.book, number).id)
     return Redirect(f"/menus/work/{job.id}", status_code=303)
 
 
 @post("/menus/work/{number:int}/again", sync_to_thread=True, include_in_schema=False)
 def longer(here: FromHere, number: FromPath[int]) -> Response[Any]:
     """The same once more, with more time."""
-    job = here.book.jobs.get(number)
+    job = job_of(here.book, number)
     return ask(here, job.kind, replace(_now(here, wanted_of(job.asked)), seconds=SECONDS["long"]))
 
 
 @post("/menus/work/{number:int}/way", sync_to_thread=True, include_in_schema=False)
 def take_way(here: FromHere, number: FromPath[int], data: Posted) -> Response[Any]:
     """Let these wishes give, for this menu; the trip keeps its rules."""
-    job = here.book.jobs.get(number)
+    job = job_of(here.book, number)
     result = read_result(job.result)
     told = str(data.get("way", ""))
     none = None if result is None else result.none
@@ -171,7 +171,7 @@ def take_way(here: FromHere, number: FromPath[int], data: Posted) -> Response[An
 @post("/menus/work/{number:int}/let-go", sync_to_thread=True, include_in_schema=False)
 def let_go(here: FromHere, number: FromPath[int], data: Posted) -> Response[Any]:
     """Take back what was fixed or left out by hand, and search again."""
-    job = here.book.jobs.get(number)
+    job = job_of(here.book, number)
     wanted = wanted_of(job.asked)
     kind, _, packed = str(data.get("wish", "")).partition(":")
     try:
@@ -187,7 +187,7 @@ def let_go(here: FromHere, number: FromPath[int], data: Posted) -> Response[Any]
 @post("/menus/work/{number:int}/take", sync_to_thread=True, include_in_schema=False)
 def take(here: FromHere, number: FromPath[int], data: Posted) -> Response[Any]:
     """One menu of the front becomes the menu."""
-    job = here.book.jobs.get(number)
+    job = job_of(here.book, number)
     wanted = wanted_of(job.asked)
     result = read_result(job.result)
     told = str(data.get("point", ""))

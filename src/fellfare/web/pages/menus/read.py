@@ -28,7 +28,7 @@ from fellfare.web.work.asked import AskedHere, asked_of
 from fellfare.web.work.menus_of import trip_of_menu
 from fellfare.web.work.packs import packs_text
 from fellfare.web.work.planned import Planned, planned
-from fellfare.web.work.results import Proof, proof_of, read_result
+from fellfare.web.work.results import Proof, job_of, proof_of, read_result
 from fellfare.web.work.shown import key_of, shown
 from fellfare.web.work.wishes import wishes_of, with_wishes
 
@@ -173,7 +173,7 @@ def _change(here: Here, job: int | None, document: Document) -> Proof | None:
     if job is None:
         return None
     try:
-        found = read_result(here.book.jobs.get(job).result)
+        found = read_result(job_of(here.book, job).result)
     except Mistake:
         return None
     proof = None if found is None else found.proof

@@ -15,11 +15,11 @@ from fellfare.files.gpx import read_gpx, way_of
 from fellfare.mistake import Mistake
 from fellfare.web.documents import trip_of
 from fellfare.web.drawing import page
+from fellfare.web.fields import Faults, put
 from fellfare.web.here import FromHere, Here
 from fellfare.web.names import free_name
 from fellfare.web.pages.trips.fields import PARTS
 from fellfare.web.pages.trips.form import (
-    Faults,
     TripForm,
     form_from,
     form_of,
@@ -106,7 +106,7 @@ def _save(
         try:
             track = track_text(sent.file.read(MOST_UPLOAD_BYTES + 1))
         except Mistake as mistake:
-            faults.setdefault("track", []).append(mistake)
+            put(faults, "track", mistake)
         text = _with_track(text, keep_as)
     if not faults:
         try:

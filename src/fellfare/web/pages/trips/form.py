@@ -14,9 +14,9 @@ from msgspec import Struct, field
 from tomlkit.items import AoT
 
 from fellfare.mistake import Mistake, Mistakes
+from fellfare.web.fields import Faults, put, read_number, read_whole
 from fellfare.web.pages.trips.fields import PART_OF, PARTS, Field, Part
 
-Faults = dict[str, list[Mistake]]
 #: Most rows of one table, and longest text of one field.
 MOST_ROWS: Final = 200
 MOST_TEXT: Final = 4_000
@@ -255,7 +255,7 @@ def _values(form: TripForm, part: Part, row: int | None, faults: Faults) -> dict
         values[one.key] = _value(form, one, name, faults)
         if one.must and values[one.key] is None and name not in faults:
             what = f"{one.label.partition(' [')[0]} is missing"
-            _fault(faults, name, Mistake("field-empty", what, "fill it in"))
+            put(faults, name, Mistake("field-empty", what, "fill it in"))
     return values
 
 
@@ -272,7 +272,7 @@ def _value(form: TripForm, one: Field, name: str, faults: Faults) -> Any:
         case "number":
             return _number(text, one, name, faults)
         case "whole":
-            return _whole(text, name, faults)
+            return read_whole(text, name, faults)
         case "date":
             return _date(text, name, faults)
         case "answer":
@@ -293,31 +293,21 @@ def _pair(form: TripForm, one: Field, name: str, faults: Faults) -> list[float] 
         return None
     if not least or not most:
         mend = "give the least and the most, or leave both empty"
-        _fault(faults, name, Mistake("not-a-number", "one of the two is missing", mend))
+        put(faults, name, Mistake("not-a-number", "one of the two is missing", mend))
         return None
     low, high = _number(least, one, name, faults), _number(most, one, name, faults)
     return None if low is None or high is None else [low, high]
 
 
 def _number(text: str, one: Field, name: str, faults: Faults) -> float | int | None:
-    try:
-        value = float(text.replace(",", ".").replace("−", "-")) * one.scale
-    except ValueError:
-        value = float("nan")
-    if isfinite(value):
-        value = round(value, 6)
-        return int(value) if value.is_integer() else value
-    mend = "write a plain number such as 12 or 12.5, or leave it empty"
-    _fault(faults, name, Mistake("not-a-number", f"{text[:40]!r} is no number", mend))
-    return None
-
-
-def _whole(text: str, name: str, faults: Faults) -> int | None:
-    if text.isascii() and text.isdigit() and len(text) < 10:
-        return int(text)
-    mend = "write a whole number such as 2, or leave it empty"
-    _fault(faults, name, Mistake("not-a-number", f"{text[:40]!r} is no whole number", mend))
-    return None
+    told = read_number(text, name, faults)
+    if told is None:
+        return None
+    value = round(told * one.scale, 6)
+    if not isfinite(value):
+        put(faults, name, Mistake("not-a-number", f"{text[:40]!r} is too large", "check its zeros"))
+        return None
+    return int(value) if value.is_integer() else value
 
 
 def _date(text: str, name: str, faults: Faults) -> date | None:
@@ -325,7 +315,7 @@ def _date(text: str, name: str, faults: Faults) -> date | None:
         return date.fromisoformat(text)
     except ValueError:
         mend = "write it as 2031-05-01, or leave it empty"
-        _fault(faults, name, Mistake("not-a-date", f"{text[:40]!r} is no date", mend))
+        put(faults, name, Mistake("not-a-date", f"{text[:40]!r} is no date", mend))
         return None
 
 
@@ -340,15 +330,10 @@ def _everybody_eats(document: Any) -> None:
             taken.update(names)
 
 
-def _fault(faults: Faults, name: str, mistake: Mistake) -> None:
-    faults.setdefault(name, []).append(mistake)
-
-
 def place_faults(mistake: Mistake, kept: Mapping[str, list[int]], faults: Faults) -> None:
     """Put the mistakes of a document beside their fields; what has none goes to ''."""
     for one in mistake.each if isinstance(mistake, Mistakes) else (mistake,):
-        plain = Mistake(one.code, one.what, one.mend)
-        _fault(faults, _field_of(one.where, kept), plain)
+        put(faults, _field_of(one.where, kept), one)
 
 
 def _field_of(where: str, kept: Mapping[str, list[int]]) -> str:
