@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
+import msgspec
 from msgspec import Struct
 
 from fellfare.files.reading import place, read_document
@@ -81,6 +82,36 @@ def read_composition(path: Path) -> CompositionFile:
     except Mistake as mistake:
         raise file.placed(mistake) from None
     return CompositionFile(path, text, asked)
+
+
+def composition_text(asked: Composition) -> str:
+    """The composition as a TOML document; reading it again gives an equal value."""
+    import tomlkit  # only writing needs it, and it is slow to import
+
+    plain: dict[str, Any] = {"title": asked.title, "way": asked.way}
+    for key, words in (
+        ("meals", asked.meals),
+        ("aims", tuple(map(aim_text, asked.aims))),
+        ("avoid", asked.avoid),
+        ("tastes", asked.tastes),
+        ("kind", asked.kind),
+    ):
+        if words:
+            plain[key] = list(words)
+    if asked.system != "us":
+        plain["system"] = asked.system
+    if asked.price_per_kg:
+        plain["price"] = dict(asked.price_per_kg)
+    for key, rows in (("part", asked.parts), ("pairing", asked.pairings), ("limit", asked.limits)):
+        if rows:
+            plain[key] = msgspec.to_builtins(rows)
+    return tomlkit.dumps(plain)
+
+
+def aim_text(aim: Aim) -> str:
+    """'less mass_g by 10', as :func:`read_aim` takes it."""
+    step = "" if aim.step is None else f" by {aim.step!r}"
+    return f"{aim.better} {aim.figure}{step}"
 
 
 def read_aim(text: str) -> Aim:

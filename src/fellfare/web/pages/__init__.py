@@ -7,6 +7,7 @@ from typing import Any, Final
 from fellfare.web.pages.after import AFTER
 from fellfare.web.pages.book import BOOK
 from fellfare.web.pages.club import CLUB
+from fellfare.web.pages.compose import COMPOSING
 from fellfare.web.pages.foods import FOODS
 from fellfare.web.pages.home import HOME
 from fellfare.web.pages.keeping import KEEPING
@@ -24,6 +25,7 @@ PAGES: Final[list[Any]] = [
     *FOODS,
     *OWN_FOODS,
     *RECIPES,
+    *COMPOSING,
     *TRIPS,
     *MENUS,
     *KITCHEN,

@@ -1,0 +1,213 @@
+"""The composer at work: outside of any request, with progress and stop; what it hands in."""
+
+from __future__ import annotations
+
+import logging
+import time
+from collections import OrderedDict
+from functools import partial
+from hashlib import blake2b
+from secrets import token_hex
+from threading import Lock, Thread
+from typing import Any, Final
+from weakref import WeakKeyDictionary
+
+import msgspec
+from msgspec import Struct
+
+from fellfare.book import Book, Shelf
+from fellfare.book.jobs import Job, Jobs, work
+from fellfare.pantry.pantry import Pantry
+from fellfare.recipe.composing.differing import most_different
+from fellfare.recipe.composing.laying import Laid, lay
+from fellfare.recipe.composing.question import Composition
+from fellfare.recipe.composing.sweeping import Dish, Progress, compose, dish_of
+from fellfare.web.documents import composition_of
+from fellfare.web.foods_at_hand import FoodsAtHand
+
+#: Kind of its jobs.
+COMPOSE: Final = "compose"
+#: Seconds after which it hands over what it has, by the button.
+SECONDS: Final = {"short": 10.0, "usual": 60.0, "long": 300.0}
+#: So many dishes that differ most are shown, and so many of the front.
+CHOSEN: Final = 12
+MOST_SHOWN: Final = 400
+MOST_KEPT: Final = 12
+
+_log = logging.getLogger("fellfare.web")
+_threads: WeakKeyDictionary[Shelf, Thread] = WeakKeyDictionary()
+_lock = Lock()
+
+
+class Asked(Struct, frozen=True, kw_only=True):
+    """What is asked of the worker."""
+
+    name: str
+    revision: int
+    seconds: float
+
+
+class Found(Struct, frozen=True, kw_only=True):
+    """What it hands in: numbers of combinations, from which their dishes follow."""
+
+    key: str
+    front: tuple[int, ...]
+    chosen: tuple[int, ...]
+    combinations: int
+    seen: int
+    fitting: int
+    #: Dishes on the whole front; more than are in ``front`` where it is long.
+    front_size: int
+    stopped: bool
+    coarser: float
+
+
+class Shown(Struct, frozen=True, kw_only=True, eq=False):
+    """The same with its dishes."""
+
+    found: Found
+    asked: Composition
+    front: tuple[Dish, ...]
+    chosen: tuple[Dish, ...]
+
+
+def about(name: str) -> str:
+    """What jobs of a composition are about."""
+    return f"composition {name}"[:200]
+
+
+def key_of(text: str, foods: FoodsAtHand) -> str:
+    """The same for the same document and the same own foods."""
+    made = blake2b(text.encode("utf-8", "surrogatepass"), digest_size=16)
+    made.update(msgspec.json.encode(foods.own()))
+    return made.hexdigest()
+
+
+def ask(book: Book, name: str, revision: int, seconds: float, by: str) -> Job:
+    """A job of this book; the worker is woken."""
+    plain = msgspec.to_builtins(Asked(name=name, revision=revision, seconds=seconds))
+    job = book.jobs.add(COMPOSE, plain, about=about(name), by=by)
+    wake(book)
+    return job
+
+
+def wake(book: Book) -> None:
+    """See to it that somebody looks at the composer's jobs of this shelf."""
+    with _lock:
+        thread = _threads.get(book.shelf)
+        if thread is None or not thread.is_alive():
+            thread = Thread(target=_run, args=(book.shelf,), name="fellfare-composer", daemon=True)
+            _threads[book.shelf] = thread
+            thread.start()
+
+
+def at_rest(book: Book, seconds: float) -> bool:
+    """Wait until there is nothing more to do; whether it came to that."""
+    with _lock:
+        thread = _threads.get(book.shelf)
+    if thread is not None:
+        thread.join(seconds)
+    return thread is None or not thread.is_alive()
+
+
+def _run(shelf: Shelf) -> None:
+    worker = token_hex(8)
+    try:
+        while (job := Jobs(shelf, None).claim(worker, (COMPOSE,))) is not None:
+            book = Book(shelf, job.club_id, by=job.asked_by, role="cook")
+            work(Jobs(shelf, job.club_id), job, worker, partial(do_job, book))
+    except Exception as error:  # the thread ends; the next look at a job wakes another
+        _log.error("composer: %s", type(error).__name__)
+
+
+def do_job(book: Book, job: Job, report: Any) -> str:
+    """Sweep, within its time; the result as text.
+
+    Raises
+    ------
+    Mistake
+        What is wrong with the document.
+    """
+    asked = msgspec.convert(job.asked, Asked)
+    foods = FoodsAtHand(book)
+    text = book.get("composition", asked.name, asked.revision).text
+    question = composition_of(text, asked.name).asked
+    began = said = time.monotonic()
+    going = True
+
+    def watch(progress: Progress) -> bool:
+        nonlocal said, going
+        now = time.monotonic()
+        if now - said > 0.3:
+            said = now
+            going = bool(report({"seen": progress.seen, "of": progress.of,
+                                 "fitting": progress.fitting, "front": progress.front,
+                                 "seconds": round(now - began, 1)}))  # fmt: skip
+        return not going or now - began > asked.seconds
+
+    done = compose(question, foods.pantry(), watch)
+    chosen = most_different((*done.dishes, *done.kinds), CHOSEN)
+    found = Found(
+        key=key_of(text, foods),
+        front=tuple(dish.number for dish in done.dishes[:MOST_SHOWN]),
+        chosen=tuple(dish.number for dish in chosen),
+        combinations=done.combinations,
+        seen=done.seen,
+        fitting=done.fitting,
+        front_size=len(done.dishes),
+        stopped=done.stopped,
+        coarser=done.coarser,
+    )
+    return msgspec.json.encode(found).decode()
+
+
+def read_found(text: str) -> Found | None:
+    """None when it is none of ours, or of an older kind."""
+    try:
+        return msgspec.json.decode(text, type=Found)
+    except (msgspec.ValidationError, msgspec.DecodeError):
+        return None
+
+
+_laid: OrderedDict[str, Laid] = OrderedDict()
+_shown: OrderedDict[bytes, Shown] = OrderedDict()
+
+
+def laid_of(key: str, asked: Composition, pantry: Pantry) -> Laid:
+    """The parts laid out, once for each state of document and own foods.
+
+    Raises
+    ------
+    Mistake
+        As :func:`fellfare.recipe.composing.laying.lay`.
+    """
+    with _lock:
+        if key in _laid:
+            _laid.move_to_end(key)
+            return _laid[key]
+    made = lay(asked, pantry)
+    with _lock:
+        _laid[key] = made
+        while len(_laid) > MOST_KEPT:
+            _laid.popitem(last=False)
+    return made
+
+
+def shown_of(found: Found, asked: Composition, pantry: Pantry) -> Shown:
+    """The dishes of a result, from their numbers."""
+    mark = blake2b(msgspec.json.encode(found), digest_size=16).digest()
+    with _lock:
+        if mark in _shown:
+            return _shown[mark]
+    laid = laid_of(found.key, asked, pantry)
+    made = Shown(
+        found=found,
+        asked=asked,
+        front=tuple(dish_of(laid, number) for number in found.front),
+        chosen=tuple(dish_of(laid, number) for number in found.chosen),
+    )
+    with _lock:
+        _shown[mark] = made
+        while len(_shown) > MOST_KEPT:
+            _shown.popitem(last=False)
+    return made
