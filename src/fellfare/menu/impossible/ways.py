@@ -88,8 +88,11 @@ class Ways:
             effort = self.clock.effort(2 * STEP_SECONDS, gap=0.03)
             out = cheapest_set(self.model, problem, effort, whole)
             self.clock.solved += out.seconds
-            if whole and not self.found and self.model.whole and out.bound > 10 * SLACK:
-                self.proven = True
+            done = out.status in ("optimal", "good-enough")
+            if whole and not self.found and self.model.whole:
+                # solved to the end, or bounded from below: something has to give
+                must = out.value if done and out.value is not None else out.bound
+                self.proven = self.proven or must > 10 * SLACK
             if out.x is None:
                 return
             groups = giving(self.model, out.x)
@@ -98,8 +101,7 @@ class Ways:
                 self.kept = () if broken_rules(self.question, plates) else plates
                 return
             if whole:
-                sure = out.status in ("optimal", "good-enough") and self.model.whole
-                way = self._served(out.x, sure and not self.found)
+                way = self._served(out.x, done and self.model.whole and not self.found)
             else:
                 way = self._repaired(out.x, groups, out.value or 0.0)
             if way is None:
