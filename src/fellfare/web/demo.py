@@ -39,5 +39,7 @@ def _place(path: str) -> tuple[str, str]:
         return "track", NAME
     if path == "trip.toml":
         return "trip", NAME
+    if path == "provision.toml":
+        return "provision", NAME
     kind = _FOLDERS.get(place.parent.name, "")
     return kind if kind in KINDS else "", place.stem

@@ -75,7 +75,15 @@ def _shown(
     based_on: int | None,
     status: int = 200,
 ) -> Template:
-    numbered = sorted(enumerate(filled.items), key=lambda one: one[1].day)
+    eating = {time.name: at for at, time in enumerate(opened.made.trip.eating)}
+    numbered = sorted(
+        enumerate(filled.items),
+        key=lambda one: (
+            one[1].day,
+            opened.walkers.index(one[1].walker) if one[1].walker in opened.walkers else -1,
+            eating.get(one[1].eating, len(eating)),
+        ),
+    )
     days = {day: list(rows) for day, rows in groupby(numbered, key=lambda one: one[1].day)}
     kitchens = [
         (number, ", ".join(kitchen.walkers))

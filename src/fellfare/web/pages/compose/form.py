@@ -200,8 +200,7 @@ def composition_from(form: ComposeForm) -> tuple[Composition, Faults, dict[str, 
         price_per_kg=tuple(prices.items()),
         kind=_words(form.value("kind")),
         meals=tuple(one for one in form.ticked.get("meals", ()) if one in MEALS),
-        system="metric" if system == "metric" else "australian" if system == "australian"
-        else "us",
+        system=next((one for one in SYSTEMS if one == system), "us"),
     )  # fmt: skip
     return asked, faults, fields
 

@@ -11,9 +11,9 @@ from fellfare.web.pages.compose.form import FIGURE_WORDS
 from fellfare.web.pages.compose.working import Shown
 from fellfare.web.pages.trips.pictures import Mark, levels_of
 
-WIDTH: Final = 620
-HEIGHT: Final = 340
-_LEFT, _FOOT, _TOP, _RIGHT = 60.0, 44.0, 26.0, 20.0
+WIDTH: Final = 440
+HEIGHT: Final = 300
+_LEFT, _FOOT, _TOP, _RIGHT = 40.0, 44.0, 26.0, 20.0
 
 
 class Dots(Struct, frozen=True, kw_only=True):

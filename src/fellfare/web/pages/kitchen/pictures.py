@@ -14,8 +14,8 @@ from fellfare.provision.trip.burdens import morning_g
 from fellfare.provision.trip.provision import Provision
 from fellfare.web.pages.trips.pictures import Mark, levels_of
 
-WIDTH: Final = 760
-HEIGHT: Final = 230
+WIDTH: Final = 480
+HEIGHT: Final = 190
 _LEFT, _FOOT, _TOP = 52.0, 28.0, 14.0
 
 
