@@ -13,6 +13,7 @@ from fellfare.menu.checking import broken_rules
 from fellfare.menu.front import Front, front
 from fellfare.menu.front.climbing import asking
 from fellfare.menu.front.floors import floors
+from fellfare.menu.front.massing import by_mass
 from fellfare.menu.front.money import with_prices
 from fellfare.menu.front.purse import Purse
 from fellfare.menu.front.steps import spread
@@ -20,7 +21,7 @@ from fellfare.menu.front.told import sentence
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.relaxing import relax
 from fellfare.menu.planning import make, plan_menu
-from fellfare.menu.pool import Different, Pack, Question
+from fellfare.menu.pool import Budget, Different, Pack, Question
 from fellfare.menu.solver import Effort
 from fellfare.menu.trying import Trying
 from fellfare.mistake import Mistake
@@ -219,3 +220,35 @@ def test_nonsense_about_fronts_is_refused(given: dict[str, object], code: str) -
     with pytest.raises(Mistake) as caught:
         front(plain_walk(1), tries=TRIES, **given)  # type: ignore[arg-type]  # by name
     assert caught.value.code == code
+
+
+@pytest.mark.parametrize("by", ["variety", "cost"])
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_no_bound_of_mass_lies_above_the_mass_of_any_menu_of_its_place(seed: int, by: str) -> None:
+    # Water that is carried for a dish weighs in the choice; it is no part of the mass.
+    plain = plain_walk(seed, days=3, walkers=2)
+    dishes = tuple(replace(d, water_ml=40.0 * (at % 9)) for at, d in enumerate(plain.dishes))
+    dry = tuple(replace(slot, water_g_per_ml=1.0) for slot in plain.slots)
+    question = replace(plain, dishes=dishes, slots=dry)
+    found = front(question, by=by, points=5, tries=TRIES)  # type: ignore[arg-type]  # 'variety' or 'cost'
+    assert len(found.points) >= 2
+    for point in found.points:
+        assert (point.menu.weighed_g or 0.0) > (point.menu.mass_g or 0.0) + 100.0
+        assert 0.0 < point.menu.bound_mass_g <= (point.menu.mass_g or 0.0)
+        for other in found.points:  # what a richer (or cheaper) menu weighs, a poorer one may
+            if other.different >= point.different and by == "variety":
+                assert point.menu.bound_mass_g <= (other.menu.mass_g or 0.0)
+            if by == "cost" and (other.cost or 0.0) <= (point.cost or 0.0):
+                assert point.menu.bound_mass_g <= (other.menu.mass_g or 0.0)
+    # Another way to the lightest of a place: a plan where nothing weighs but mass.
+    place = found.points[-1]
+    asked = by_mass(question)
+    if by == "variety":
+        wish = Different(wish="kinds", times=("dinner",), least=place.different)
+        asked = replace(asked, differents=(wish,))
+    else:
+        asked = replace(asked, budget=Budget(wish="its money", most=(place.cost or 0.0) + 1e-6))
+    alone = plan_menu(asked, TRIES)
+    assert alone.mass_g is not None
+    assert place.menu.bound_mass_g <= alone.mass_g + 1e-6
+    assert place.menu.bound_mass_g >= 0.95 * alone.mass_g

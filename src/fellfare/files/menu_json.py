@@ -133,6 +133,8 @@ def front_data(title: str, front: Front, findings: Iterable[Finding]) -> dict[st
                 "different": one.different,
                 "cost": one.cost,
                 "mass_g": one.menu.mass_g,
+                "bound_mass_g": one.menu.bound_mass_g if one.menu.bound_mass_g > 0 else None,
+                "weighed_g": one.menu.weighed_g,
                 "bound_g": one.menu.bound_g,
                 "gap": _finite(one.menu.gap),
                 "step_g": one.step_g,

@@ -349,19 +349,31 @@ def front_text(title: str, front: Front) -> str:
     light = min(point.menu.mass_g or 0.0 for point in front.points)
     by = "different" if front.by == "variety" else "cost"
     lines += heading(f"Mass against {front.by}")
-    rows = [[by, "g", "none under", "more", ""]]
+    beside = any(
+        abs((point.menu.weighed_g or 0.0) - (point.menu.mass_g or 0.0)) >= 0.5
+        for point in front.points
+    )
+    rows = [[by, "g", "none under", *(["as weighed"] if beside else []), "more", ""]]
     for point in front.points:
         mass = point.menu.mass_g or 0.0
         rows.append(
             [
                 str(point.different) if front.by == "variety" else f"{point.cost or 0.0:.2f}",
                 number(mass),
-                number(point.menu.bound_g),
+                number(point.menu.bound_mass_g) if point.menu.bound_mass_g > 0 else "-",
+                *([number(point.menu.weighed_g or 0.0)] if beside else []),
                 "" if point.step_g is None else f"+{number(point.step_g)}",
                 bar((mass - light) / (heavy - light) if heavy > light else 0.0, _BAR),
             ]
         )
-    lines += table(rows, [-9, -7, -10, -6, _BAR])
+    lines += table(rows, [-9, -7, -10, *([-10] if beside else []), -6, _BAR])
+    if beside:
+        lines += paragraph(
+            "As weighed: with the water that has to be carried for a dish; 'more' and the steps "
+            "are of this sum.",
+            "    ",
+            "  ",
+        )
     for sentence in front.sentences:
         lines += paragraph(sentence, "    ", "  ")
     if front.ended:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fellfare.menu.answer import Menu, Verdict
 from fellfare.menu.checking import broken_rules
+from fellfare.menu.front.massing import only_mass
 from fellfare.menu.model.board import Board
 from fellfare.menu.model.plan import Plan
 from fellfare.menu.pool import Question
@@ -27,7 +28,7 @@ def menu_of(
     gap = gap_of(cost, bound)
     verdict: Verdict = "optimal" if gap <= 1e-6 else "good-enough" if gap <= near else "stopped"
     mass = mass_of(plates)
-    plain = _only_mass(question)
+    plain = only_mass(question)
     return Menu(
         verdict=verdict,
         plates=plates,
@@ -41,15 +42,4 @@ def menu_of(
         unknown=unknown_of(question, plates),
         solver=version(),
         solves=solves,
-    )
-
-
-def _only_mass(question: Question) -> bool:
-    weights = question.weights
-    return (
-        weights.mass == 1
-        and weights.liking_g == 0
-        and weights.cost_g == 0
-        and all(day == 1 for day in weights.day)
-        and all(slot.water_g_per_ml == 0 for slot in question.slots)
     )

@@ -19,6 +19,7 @@ import numpy as np
 from fellfare.menu.front.between import between
 from fellfare.menu.front.clock import Clocked
 from fellfare.menu.front.ladder import Line, Rung, lines_between, rung_at
+from fellfare.menu.front.massing import cost_masses, with_masses
 from fellfare.menu.front.menus import menu_of
 from fellfare.menu.front.purse import Purse
 from fellfare.menu.front.told import FrontPoint, many_kinds
@@ -105,7 +106,7 @@ def cost_points(
         if menu is not None:
             kinds = many_kinds(menu, times)
             told.append(FrontPoint(different=kinds, cost=spot.cost, menu=menu))
-    return told, ended
+    return with_masses(told, cost_masses(question, made, ladder, clock)), ended
 
 
 def _ladder(question: Question, first: Rung, unit: float, clock: Clocked) -> tuple[list[Rung], str]:

@@ -9,6 +9,7 @@ from fellfare.menu.answer import Menu
 from fellfare.menu.front.climbing import Climb, asking
 from fellfare.menu.front.clock import Clocked
 from fellfare.menu.front.floors import Floors, floors
+from fellfare.menu.front.massing import variety_masses, with_masses
 from fellfare.menu.front.menus import menu_of
 from fellfare.menu.front.told import FrontPoint
 from fellfare.menu.model.board import Board
@@ -72,7 +73,8 @@ def variety_points(
         menu = menu_of(question, board, each, bound, clock.tries.gap, climb.solves)
         if menu is not None:
             found.append(FrontPoint(different=many, cost=menu.cost, menu=menu))
-    return _searched_on(asked, board, row, found, plans, prices, clock), ended
+    found = _searched_on(asked, board, row, found, plans, prices, clock)
+    return with_masses(found, variety_masses(question, times, made, clock)), ended
 
 
 def _planned_alone(
