@@ -11,6 +11,7 @@ from litestar import Litestar
 from litestar.testing import TestClient
 
 from fellfare.book import Book
+from fellfare.web import Settings, make_app
 from fellfare.web.documents import menu_of
 from fellfare.web.work.menus_of import menus_of, next_menu, trip_of_menu
 
@@ -261,3 +262,25 @@ def test_a_stopped_search_that_had_not_begun_says_so(
     job = book.jobs.add("menu", {"trip": "moor", "menu": "moor"}, about="menus of moor")
     post(f"/menus/work/{job.id}/stop")
     assert "stopped before it had begun" in tiny.words(client.get(f"/menus/work/{job.id}"))
+
+
+def test_a_further_menu_stands_beside_the_first(
+    tiny: Any, client: Client, book: Book, post: Any, planned_menu: str
+) -> None:
+    there = tiny.ended(client, post("/trips/moor/menu").headers["location"])
+    assert there.startswith("/menus/moor.2?")
+    assert client.get(there).status_code == 200
+    page = client.get("/trips/moor").text
+    assert 'href="/menus/moor.2"' in page
+    assert "Plan another menu" in tiny.words(client.get("/trips/moor"))
+
+
+def test_who_may_only_read_gets_no_search(tiny: Any, book: Book) -> None:
+    tiny.lay_in(book)
+    reader = Book(book.shelf, book.club_id, role="reader")
+    with TestClient(make_app(reader, Settings(hosts=("testserver.local",)))) as client:
+        found = re.search(r'name="_csrf_token" value="([^"]+)"', client.get("/").text)
+        assert found is not None
+        answer = client.post("/trips/moor/menu", data={"_csrf_token": found[1]})
+    assert answer.status_code == 403
+    assert book.jobs.all() == ()

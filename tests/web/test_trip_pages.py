@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 from litestar import Litestar
 from litestar.testing import TestClient
 
 from fellfare.book import Book
+from fellfare.cli.main import fellfare
 from fellfare.files.demo_documents import demo_documents
 from fellfare.web.documents import trip_of
 from fellfare.web.pages.trips.form import form_of, place_faults, with_row, without_row, written
@@ -238,3 +242,15 @@ def test_two_edits_at_once_are_both_shown(tiny: Any, client: Client, book: Book)
     assert answer.status_code == 409
     assert "day_c = 9" in answer.text
     assert "day_c = 11" in answer.text
+
+
+def test_a_walk_as_data_is_what_the_command_prints(
+    tiny: Any, client: Client, book: Book, tmp_path: Path
+) -> None:
+    tiny.lay_in(book)
+    path = tmp_path / "trip.toml"
+    path.write_text(tiny.TRIP, "utf-8")
+    printed = json.loads(CliRunner().invoke(fellfare, ["walk", str(path), "--json"]).stdout)
+    told = client.get("/api/trips/moor").json()
+    assert told["stages"] == printed["stages"]
+    assert told.keys() == printed.keys()

@@ -122,7 +122,14 @@ def test_the_search_hears_that_it_shall_stop(monkeypatch: pytest.MonkeyPatch) ->
     assert watch(progress) is True
     assert watch(progress) is True
     assert told == [
-        {"stage": "bound", "best_g": None, "bound_g": None, "gap": None, "seconds": 1.0}
+        {
+            "stage": "bound",
+            "best_g": None,
+            "earlier_g": None,
+            "bound_g": None,
+            "gap": None,
+            "seconds": 1.0,
+        }
     ]
 
 

@@ -60,14 +60,18 @@ class Listening:
         self._report = report
         self._began = self._said = time.monotonic()
         self.stopped = False
+        #: Best of the round before, while a new one has none yet [g].
+        self._best: float | None = None
 
     def __call__(self, progress: Progress) -> bool:
         now = time.monotonic()
+        self._best = progress.best_g or self._best
         if now - self._said > 0.3 and not self.stopped:
             self._said = now
             told: dict[str, object] = {
                 "stage": progress.stage,
                 "best_g": progress.best_g,
+                "earlier_g": None if progress.best_g else self._best,
                 "bound_g": progress.bound_g if abs(progress.bound_g) < 1e12 else None,
                 "gap": progress.gap if progress.gap < 1e6 else None,
                 "seconds": round(now - self._began, 1),
@@ -208,7 +212,7 @@ def _front(asked: Asked, wanted: Wanted, tries: Trying, watch: Listening) -> Fro
                 different=one.different,
                 cost=one.cost,
                 mass_g=one.menu.mass_g or 0.0,
-                bound_g=one.menu.bound_g,
+                bound_g=one.menu.bound_mass_g,
                 step_g=one.step_g,
                 plates=plain_plates(asked, one.menu.plates),
             )

@@ -121,13 +121,18 @@ def slot_of(asked: Asked, day: int, eating: str, walker: str) -> str:
 
 def _dish(asked: Asked, meals: list[MealOfMenu], wishes: Wishes) -> Dish:
     first = meals[0]
+    party = [one.walker for one in asked.plan.walkers]
+
+    def place_in_party(meal: MealOfMenu) -> int:
+        return party.index(meal.helpings[0].walker)
+
     return Dish(
         dish=first.dish,
         title=first.title,
         way=WAYS[asked.dish(first.dish).making.way],
         wet=tuple(dict.fromkeys(meal.wet for meal in meals if meal.wet)),
         taken_up=first.taken_up,
-        places=tuple(_standing(asked, meal, wishes) for meal in meals),
+        places=tuple(_standing(asked, meal, wishes) for meal in sorted(meals, key=place_in_party)),
     )
 
 
