@@ -7,14 +7,17 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from tests.menu.trips import RECIPES, SERVE, STEEP, asked, planned, recipe, written
 
+from fellfare.camp.timetable import Span, clock
 from fellfare.menu.asked.dishes import STEPS, USUAL_DINNERS, USUAL_PORTIONS
 from fellfare.menu.asked.here import dishes_here
 from fellfare.menu.asked.keeping import PACKED_DAYS, kept, stays_before
 from fellfare.menu.asked.offering import may_eat
 from fellfare.menu.asked.places import places_of, soak_minutes_at
 from fellfare.menu.asked.taking import legs_of, takes_of
+from fellfare.menu.asked.wetting import wetted_at
 from fellfare.menu.pool import Lock
 from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food, Keeping, Source
@@ -453,3 +456,20 @@ def test_no_recipes_and_nothing_to_plan_are_refused(tmp_path: Path) -> None:
     with pytest.raises(Mistake) as told:
         asked(written(tmp_path, rules=everything))
     assert told.value.code == "nothing-to-plan"
+
+
+def test_nobody_is_asked_to_wet_a_breakfast_asleep(tmp_path: Path) -> None:
+    question = asked(written(tmp_path))
+    place = next(p for p in question.places.values() if p.in_camp and p.at_m <= 0.0)
+    up = place.up_min
+    assert up is not None
+    soon = replace(place, hold_minutes=120.0, eat=Span(early=up + 20, late=up + 20))
+    told = wetted_at(60.0, soon)
+    assert told is not None
+    assert told.when == f"Wet it when you get up ({clock(up)})"
+    assert told.then == f"ready at {clock(up + told.minutes)}"
+    assert "120 min" in told.text
+    late = wetted_at(10.0, replace(soon, eat=Span(early=up + 90, late=up + 90)))
+    assert late is not None
+    assert late.when.startswith(f"Wet it between {clock(up)} and")
+    assert wetted_at(0.0, place) is None

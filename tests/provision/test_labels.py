@@ -8,6 +8,7 @@ from datetime import date
 import pytest
 from msgspec.structs import replace
 
+from fellfare.menu.asked.wetting import Wetted
 from fellfare.mistake import Mistake
 from fellfare.pantry.allergens import combine
 from fellfare.pantry.pantry import Pantry
@@ -23,7 +24,7 @@ from fellfare.provision.planned import (
     in_order,
     planned_recipe,
 )
-from fellfare.recipe.document import Line, Recipe
+from fellfare.recipe.document import Line, Recipe, Step
 
 FIRST = date(2027, 6, 1)
 
@@ -281,3 +282,27 @@ def test_a_bag_of_one_eater_is_never_called_not_for_that_eater(pantry: Pantry) -
     (label,) = labels((dish,), bags_of((dish,)))
     assert not label.not_for
     assert label.minds[0].startswith("STOP Eli")
+
+
+def test_a_label_says_how_long_it_soaks_in_the_water_there(pantry: Pantry) -> None:
+    # 25 kJ/mol for precooked food: 1.75 times as long at 5 °C as at 20 °C, by hand.
+    soup = replace(
+        only("couscous"), steps=(Step(act="soak", bags=("mix",), water="60 ml", minutes=40),)
+    )
+    (dish,) = planned_recipe(soup, pantry, [Share(name="Fell")])
+    soak = Wetted(
+        written_minutes=40.0,
+        minutes=70.0,
+        hold_minutes=120.0,
+        when="Wet it between 16:50 and 17:20",
+        then="ready for dinner",
+    )
+    there = replace(dish, soaks={"Fell": soak})
+    bags = bags_of((there,))
+    (label,) = labels((there,), bags)
+    assert label.steps[0].minutes == 70
+    assert label.wet == "Wet it between 16:50 and 17:20; eat it all within 120 min of wetting"
+    assert label.wet in label.payload
+    (meal,) = trail_card((there,), bags).days[0].meals
+    assert meal.steps[0].minutes == 70
+    assert meal.wet == label.wet

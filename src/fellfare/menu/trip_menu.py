@@ -9,8 +9,8 @@ from msgspec import Struct
 
 from fellfare.menu.answer import Give, Menu, Plate, Verdict
 from fellfare.menu.asked.dishes import LeftOut
-from fellfare.menu.asked.places import wetting_of
 from fellfare.menu.asked.question import Asked
+from fellfare.menu.asked.wetting import wetted_at
 from fellfare.menu.carried import Carried, CarriedPlate, morning_g
 from fellfare.menu.changing import Change
 from fellfare.menu.impossible.why import Impossible
@@ -284,7 +284,7 @@ def _sums(mine: list[CarriedPlate], walker: str) -> tuple[dict[str, float], tupl
 def _meals(asked: Asked, mine: list[CarriedPlate]) -> tuple[MealOfMenu, ...]:
     meals = []
     for one in sorted(mine, key=lambda each: (each.place.at_m, each.place.eat.early)):
-        wetting = wetting_of(one.dish, one.place)
+        wetting = wetted_at(one.dish.making.soak_minutes, one.place)
         plate, dish = one.plate, one.dish.dish
         meals.append(
             MealOfMenu(

@@ -168,6 +168,8 @@ def label_rows(label: BagLabel) -> list[dict[str, str]]:
         for step in label.steps
         if step.act != "serve" or len(label.steps) == 1
     ]
+    if label.wet:
+        rows.append({"kind": "do", "text": label.wet, "figures": ""})
     if label.joins:
         rows.append({"kind": "do", "text": f"Goes in with ‘{label.joins}’", "figures": ""})
     said = [("add-ins", add_in_said(one)) for one in label.add_ins]

@@ -88,6 +88,8 @@ def meal_lines(meal: CardMeal) -> list[dict[str, str]]:
         for step in meal.steps
         if step.act != "serve"
     ]
+    if meal.wet:
+        lines.append({"kind": "do", "text": meal.wet, "figures": ""})
     later = {one.removeprefix("later add ") for one in meal.add_ins if one.startswith("later")}
     said = [("add", capital(one)) for one in meal.add_ins if one.removeprefix("with ") not in later]
     if meal.divide and meal.divide != "equal parts":

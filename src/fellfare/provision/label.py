@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from math import ceil
 from typing import Final
 
 from msgspec import Struct
@@ -140,6 +141,8 @@ class BagLabel(Struct, frozen=True, kw_only=True):
     keeps: KeepBy
     #: Second bag, cold, screw cap, hot-pour limits.
     advice: tuple[str, ...]
+    #: 'Wet it between 16:50 and 17:09: …', with the limit; '' = it does not soak.
+    wet: str = ""
     #: How a common pot is divided: 'Ada 41 %, Bo 59 %'; '' = there is nothing to divide.
     divide: str = ""
 
@@ -220,6 +223,7 @@ def labels(
                 packed_on=packed_on,
                 keeps=keep_by(bag.foods, packed_on, storage_c),
                 advice=_second(bag) + bag.advice,
+                wet=wet_said(dish, bag.eaters) if any(s.act == "soak" for s in steps) else "",
                 divide=divide_said(dish) if steps and not dish.apart else "",
             )
         )
@@ -271,6 +275,8 @@ def payload_of(label: BagLabel) -> str:
     if label.net is not None:
         lines.append(f"{label.net.metric} ({label.net.us})")
     lines += [step.line for step in label.steps]
+    if label.wet:
+        lines.append(label.wet)
     if label.joins:
         lines.append(f"goes in with '{label.joins}'")
     lines += [add_in_said(one) for one in label.add_ins]
@@ -314,15 +320,37 @@ def _steps(
     factor = share / dish.sheet.eaters
     later = sorted({_use(case, mate) for mate in mates if _use(case, mate) > use})
     steps = [
-        label_step(step, factor)
+        label_step(step, factor, slower_for(dish, bag.eaters))
         for number, step in enumerate(dish.sheet.steps, 1)
         if step.where == "camp" and number >= use and (not later or number < later[0])
     ]
     return tuple(steps), ""
 
 
-def label_step(step: WateredStep, factor: float = 1.0) -> LabelStep:
-    """One step of the sheet, for ``factor`` times the sheet's eaters."""
+def slower_for(dish: Planned, names: Iterable[str]) -> float:
+    """How many times as long as written the dish soaks where these eat it; the longest counts."""
+    return max((dish.soaks[n].slower for n in names if n in dish.soaks), default=1.0)
+
+
+def wet_said(dish: Planned, names: Iterable[str]) -> str:
+    """When these wet it, and within what they eat it; the strictest of several."""
+    found = [dish.soaks[name] for name in names if name in dish.soaks]
+    if not found:
+        return ""
+    one = min(found, key=lambda soak: (soak.hold_minutes, -soak.minutes))
+    return f"{one.when}; {one.limit}"
+
+
+def label_step(step: WateredStep, factor: float = 1.0, slower: float = 1.0) -> LabelStep:
+    """One step of the sheet, for ``factor`` times the sheet's eaters.
+
+    A soak, and a rest of what soaked, takes ``slower`` times as long as written.
+    """
+    longer = slower if step.act in ("soak", "rest") else 1.0
+
+    def there(minutes: float | None) -> float | None:
+        return None if minutes is None else float(ceil(minutes * longer - 1e-6))
+
     water_ml = None if step.water_ml is None else step.water_ml * factor
     return LabelStep(
         act=step.act,
@@ -330,8 +358,10 @@ def label_step(step: WateredStep, factor: float = 1.0) -> LabelStep:
         text=step.text,
         water=None if not water_ml else water_measure(water_ml),
         water_unknown=step.water_unknown,
-        minutes=step.minutes,
-        most_minutes=step.most_minutes if step.minutes != step.most_minutes else None,
+        minutes=there(step.minutes) if longer > 1.0 else step.minutes,
+        most_minutes=None
+        if step.minutes == step.most_minutes
+        else (there(step.most_minutes) if longer > 1.0 else step.most_minutes),
         minutes_trust=step.minutes_trust,
     )
 

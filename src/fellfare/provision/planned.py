@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from math import isfinite
 from typing import Final
@@ -10,6 +10,7 @@ from typing import Final
 from msgspec import Struct
 from msgspec.structs import replace
 
+from fellfare.menu.asked.wetting import Wetted
 from fellfare.mistake import SEVERITIES, Finding, Mistake
 from fellfare.pantry.allergens import agents_of
 from fellfare.pantry.food import Allergen, Food
@@ -71,6 +72,8 @@ class Planned(Struct, frozen=True, kw_only=True):
     #: where it is taken up on the way or in camp); None = not told, then the carry's first day.
     taken_on: int | None = None
     first_morning: int | None = None
+    #: Eater to how the dish soaks where they eat it; nobody = as the recipe says.
+    soaks: Mapping[str, Wetted] = {}
     #: Everybody has bags of their own, instead of one pot.
     apart: bool = False
     air_c: float | None = None

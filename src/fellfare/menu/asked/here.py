@@ -5,8 +5,9 @@ from __future__ import annotations
 from msgspec import Struct
 
 from fellfare.menu.asked.offering import may_eat
-from fellfare.menu.asked.places import PlaceOfMeal, wetting_of
+from fellfare.menu.asked.places import PlaceOfMeal
 from fellfare.menu.asked.question import Asked
+from fellfare.menu.asked.wetting import wetted_at
 
 
 class DishHere(Struct, frozen=True, kw_only=True):
@@ -42,7 +43,7 @@ def dishes_here(asked: Asked) -> tuple[DishHere, ...]:
             if place.eating not in one.dish.meals:
                 continue
             why = asked.barred.get((one.id, day, time), "")
-            wetting = None if why else wetting_of(one, place)
+            wetting = None if why else wetted_at(one.making.soak_minutes, place)
             eat_by = _eat_by(asked, place, one.dish.keeps_days)
             if not why and eat_by is not None and eat_by < day:
                 why = f"it keeps until day {eat_by} only"

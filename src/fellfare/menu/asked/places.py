@@ -69,6 +69,10 @@ class PlaceOfMeal(Struct, frozen=True, kw_only=True, eq=False):
     springs: tuple[WaterPoint, ...]
     pot_ml: float | None
     jar_ml: float | None
+    #: When the walkers wake, and, for a meal in camp after the walk, when they are likely to
+    #: be there [min after midnight]; None = not so.
+    up_min: float | None = None
+    there_min: float | None = None
 
 
 def places_of(plan: TripPlan) -> tuple[PlaceOfMeal, ...]:
@@ -132,6 +136,8 @@ def _place(
         springs=springs_on(day, meal),
         pot_ml=None if kitchen is None else kitchen.pot_ml,
         jar_ml=None if kitchen is None else kitchen.jar_ml,
+        up_min=60.0 * plan.trip.way.wake_hour,
+        there_min=60.0 * day.hours.arrival_hour if after else None,
     )
 
 
@@ -183,7 +189,12 @@ def wetting_of(dish: AskedDish, place: PlaceOfMeal) -> Wetting | None:
     """When it is to be wetted there; None = it needs no soak, or nobody told how long."""
     if not dish.making.soak_minutes:
         return None
-    minutes = soak_minutes_at(dish.making.soak_minutes, place.water_c)
+    return wetting_at(dish.making.soak_minutes, place)
+
+
+def wetting_at(written_minutes: float, place: PlaceOfMeal) -> Wetting:
+    """When a soak of so many minutes, as written, is to be begun there."""
+    minutes = soak_minutes_at(written_minutes, place.water_c)
     cold = place.air_c is not None and place.air_c <= COLD_HOLD_C
     return wetting_window(
         place.eat,

@@ -17,6 +17,8 @@ from fellfare.provision.label import (
     divide_said,
     label_step,
     labels,
+    slower_for,
+    wet_said,
 )
 from fellfare.provision.planned import Planned, Share, date_of, findings_for, in_order
 
@@ -49,6 +51,8 @@ class CardMeal(Struct, frozen=True, kw_only=True):
     energy_unknown: tuple[str, ...]
     #: Errors and cautions, gravest first.
     findings: tuple[Finding, ...]
+    #: When to wet it, and within what it is eaten; '' = it does not soak.
+    wet: str = ""
     #: How a common pot is divided; '' = there is nothing to divide.
     divide: str = ""
 
@@ -178,10 +182,11 @@ def _meal(
         who=f"each of {shown}" if each else shown,
         bags=tuple(bag.number for bag in mine),
         bag_lines=tuple(_bag_lines(mine, names if each else ())),
-        steps=tuple(label_step(step, factor) for step in camp),
+        steps=tuple(label_step(step, factor, slower_for(dish, names)) for step in camp),
         add_ins=_once(add_in_said(one) for text in said for one in text.add_ins),
         not_for=not_for,
         minds=minds,
+        wet=wet_said(dish, names),
         divide="" if dish.apart else divide_said(dish),
         water_ml=sum((step.water_ml or 0.0) for step in camp) * servings / dish.sheet.eaters,
         water_unknown=any(step.water_unknown for step in camp),

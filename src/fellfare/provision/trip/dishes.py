@@ -8,6 +8,9 @@ from typing import Final
 from msgspec import Struct
 
 from fellfare.menu.answer import Plate
+from fellfare.menu.asked.making import making_of
+from fellfare.menu.asked.places import PlaceOfMeal, places_of
+from fellfare.menu.asked.wetting import Wetted, wetted_at
 from fellfare.mistake import Mistake
 from fellfare.pantry.allergens import GROUPS
 from fellfare.pantry.food import Allergen
@@ -90,6 +93,11 @@ def dishes_of(
         for portion in plate.portions:
             if portion.steps > 0:
                 shares[portion.walker] = shares.get(portion.walker, 0.0) + portion.steps / per
+    places = {
+        (place.day, place.eating, name): place
+        for place in places_of(plan)
+        for name in place.walkers
+    }
     made, past = [], {take.name: (0.0, 0.0) for take in takes if take.shop}
     for (day, time, dish, shared, _), shares in eaten.items():
         if not shares:
@@ -106,6 +114,7 @@ def dishes_of(
             stop=take.name,
             taken_on=take.of.day,
             first_morning=take.of.day if take.of.at_m <= 0.0 else take.of.day + 1,
+            soaks=_soaks(sheets[dish], {n: places.get((day, time, n)) for n in shares}),
             apart=not shared,
             air_c=plan.days[day - 1].stage.day_c,
             altitude_m=height_m(plan, day, time),
@@ -118,6 +127,17 @@ def dishes_of(
             past[shop.name] = (carried, bought + grams) if here else (carried + grams, bought)
         made.append(one)
     return Dishes(planned=in_order(made), takes=takes, past=past)
+
+
+def _soaks(sheet: Sheet, where: Mapping[str, PlaceOfMeal | None]) -> dict[str, Wetted]:
+    """How the dish soaks where each eats it."""
+    making = making_of(sheet)
+    found = {}
+    for name, place in where.items():
+        soak = None if place is None else wetted_at(making.soak_minutes, place)
+        if soak is not None and making.way == "cold-soak":
+            found[name] = soak
+    return found
 
 
 def _pot(plate: Plate) -> str:

@@ -1,0 +1,91 @@
+"""When is a dish wetted where it is eaten, how long does it soak there, in words for the eater?"""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+from fellfare.camp.timetable import Wetting, clock
+from fellfare.menu.asked.places import PlaceOfMeal, soak_minutes_at, wetting_at
+
+#: A hold of a whole day stands for food that stays cold (see the wetting window) [min].
+_DAY_MIN = 1440.0
+
+
+class Wetted(Struct, frozen=True, kw_only=True):
+    """The soak of one dish at one eating time."""
+
+    #: As the recipe says, for water of a room, and in the water there [min].
+    written_minutes: float
+    minutes: float
+    #: From wetting to the last bite at most [min].
+    hold_minutes: float
+    #: 'Wet it between 16:50 and 17:09, with water carried from X'.
+    when: str
+    #: 'ready for dinner'.
+    then: str
+
+    @property
+    def slower(self) -> float:
+        """How many times as long as written."""
+        return self.minutes / self.written_minutes if self.written_minutes > 0 else 1.0
+
+    @property
+    def limit(self) -> str:
+        """'eat it all within 120 min of wetting'."""
+        if self.hold_minutes >= _DAY_MIN:
+            return "eat it all within a day of wetting, as long as it stays at or under 5 °C"
+        return f"eat it all within {self.hold_minutes:.0f} min of wetting"
+
+    @property
+    def text(self) -> str:
+        """All of it."""
+        soak = f"soaks {self.minutes:.0f} min in the water there"
+        return f"{self.when}: {soak}, {self.then}; {self.limit}."
+
+
+def wetted_at(written_minutes: float | None, place: PlaceOfMeal) -> Wetted | None:
+    """The soak there; None = it needs none, or nobody told how long it takes."""
+    if not written_minutes:
+        return None
+    wetting = wetting_at(written_minutes, place)
+    minutes = soak_minutes_at(written_minutes, place.water_c)
+    when, then = _when(wetting, place, minutes)
+    return Wetted(
+        written_minutes=written_minutes,
+        minutes=minutes,
+        hold_minutes=wetting.hold_minutes,
+        when=when,
+        then=then,
+    )
+
+
+def _when(wetting: Wetting, place: PlaceOfMeal, minutes: float) -> tuple[str, str]:
+    early, late = wetting.earliest_min, wetting.latest_min
+    if early is None or late is None:
+        return "It cannot be soaked here", "or elsewhere"
+    ready = f"ready for {place.eating}"
+    if wetting.outcome != "ready":
+        ready = f"ready up to {wetting.wait_minutes:.0f} min after you could eat"
+    cold = wetting.hold_minutes >= _DAY_MIN
+    morning = place.in_camp and place.at_m <= 0.0
+    up = place.up_min
+    if morning and up is not None and not cold:
+        if late < up + 5.0:  # nobody is awake before
+            return f"Wet it when you get up ({clock(up)})", f"ready at {clock(up + minutes)}"
+        early = max(early, up)
+    if early < 0.0:
+        return f"Wet it the evening before, or by {clock(late)}", ready
+    if wetting.outcome == "in-camp":
+        return f"Wet it on arrival ({clock(early)} to {clock(late)})", ready
+    return f"Wet it between {clock(early)} and {clock(late)}{_water(wetting, place, early)}", ready
+
+
+def _water(wetting: Wetting, place: PlaceOfMeal, early: float) -> str:
+    """Where its water comes from, when that is not the camp's own."""
+    if place.water_here and place.there_min is not None and early >= place.there_min:
+        return ""
+    if wetting.wet_at:
+        return f", at {' or '.join(wetting.wet_at)}"
+    if wetting.carry_from:
+        return f", with water carried from {wetting.carry_from[-1]}"
+    return ""
