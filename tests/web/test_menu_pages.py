@@ -3,28 +3,54 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from html import unescape
+from pathlib import Path
+from shutil import copyfile
 from typing import Any
 
+import msgspec
 import pytest
 from litestar import Litestar
 from litestar.testing import TestClient
 
-from fellfare.book import Book
+from fellfare.book import Book, open_book
 from fellfare.web import Settings, make_app
 from fellfare.web.documents import menu_of
 from fellfare.web.work.menus_of import menus_of, next_menu, trip_of_menu
+from fellfare.web.work.results import MENU, Wanted, about
+from fellfare.web.work.worker import at_rest, wake
 
 Client = TestClient[Litestar]
 
 
+@pytest.fixture(scope="session")
+def solved(tiny: Any, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A book with the tiny trip and its menu, searched for once."""
+    path = tmp_path_factory.mktemp("solved") / "book.fellfare"
+    with open_book(path) as book:
+        tiny.lay_in(book)
+        wanted = Wanted(trip="moor", menu="moor", seconds=10.0)
+        book.jobs.add(MENU, msgspec.to_builtins(wanted), about=about("moor"))
+        wake(book)
+        assert at_rest(book, 30)
+    return path
+
+
 @pytest.fixture
-def planned_menu(tiny: Any, client: Client, book: Book, post: Any) -> str:
+def book(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Book]:
+    """An empty book, or a copy of the one with the menu."""
+    path = tmp_path / "book.fellfare"
+    if "planned_menu" in request.fixturenames:
+        copyfile(request.getfixturevalue("solved"), path)
+    with open_book(path) as made:
+        yield made
+
+
+@pytest.fixture
+def planned_menu(book: Book) -> str:
     """Address of the tiny trip's menu, just found."""
-    tiny.lay_in(book)
-    answer = post("/trips/moor/menu")
-    assert answer.status_code == 303
-    return str(tiny.ended(client, answer.headers["location"]))
+    return f"/menus/moor?job={book.jobs.all()[-1].id}"
 
 
 def buttons(text: str, what: str) -> list[str]:
