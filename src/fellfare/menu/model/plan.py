@@ -7,7 +7,7 @@ from typing import Final, TypeAlias
 
 import numpy as np
 
-from fellfare.menu.model.board import Board, Floats, Indices, activity, weighed
+from fellfare.menu.model.board import Board, Floats, Indices, Rows, activity, weighed
 
 #: (dish, how often, steps per eater)
 Pick: TypeAlias = tuple[int, int, tuple[int, ...]]
@@ -160,8 +160,8 @@ class Plan:
             if rows.extra_row.shape[0]:
                 act = act.copy()
                 np.add.at(act, rows.extra_row, self.packs()[rows.extra_column] * rows.extra_value)
-            under = _short(rows.low - act, rows.low)
-            above = _short(act - rows.high, rows.high)
+            under = _short(rows.low - act, allowance(rows, rows.low))
+            above = _short(act - rows.high, allowance(rows, rows.high))
             self._missed = np.maximum(under, above) / rows.scale
         return self._missed
 
@@ -190,9 +190,18 @@ class Plan:
         return not self.missing and not self.over and not self.missed_rows().any()
 
 
-def _short(short: Floats, limit: Floats) -> Floats:
-    """By how much a limit is missed, 0 where by no more than ``KEPT`` of its size."""
-    allowed = KEPT * np.maximum(np.abs(np.where(np.isfinite(limit), limit, 0.0)), 1.0)
+def allowance(rows: Rows, limit: Floats) -> Floats:
+    """By how much each row may miss this limit and still count as kept.
+
+    ``KEPT`` of the limit's own size; where the limit is nothing (a share of
+    energy) of the row's scale.
+    """
+    size = np.maximum(np.abs(np.where(np.isfinite(limit), limit, 0.0)), 1.0)
+    return np.asarray(KEPT * np.where(limit == 0.0, rows.scale, size), dtype=np.float64)
+
+
+def _short(short: Floats, allowed: Floats) -> Floats:
+    """By how much a limit is missed, 0 where it counts as kept."""
     return np.asarray(np.where(short > allowed, short, 0.0), dtype=np.float64)
 
 

@@ -151,10 +151,10 @@ def solve(
     if highs.getModelStatus() == _core.HighsModelStatus.kUnboundedOrInfeasible:
         highs.setOptionValue("presolve", "off")
         highs.run()
-    return _told(highs, mixed)
+    return _told(highs, mixed, effort.gap)
 
 
-def _told(highs: Any, mixed: bool) -> Outcome:
+def _told(highs: Any, mixed: bool, asked: float = 0.0) -> Outcome:
     info, found = highs.getInfo(), highs.getSolution()
     feasible = info.primal_solution_status == 2
     x = np.array(found.col_value, dtype=np.float64) if feasible and found.value_valid else None
@@ -162,6 +162,10 @@ def _told(highs: Any, mixed: bool) -> Outcome:
     done = highs.getModelStatus() == _core.HighsModelStatus.kOptimal
     if mixed:
         bound = float(info.mip_dual_bound)
+        if done and value is not None:
+            # 'optimal' says that the tree is closed to within the gap asked for;
+            # the bound that HiGHS 1.16 tells beside it can be that of an earlier node
+            bound = max(bound, value - asked * abs(value))
     else:
         bound = value if value is not None and done else float("-inf")
     status = _status(highs, mixed, gap_of(value, bound), x)
@@ -208,7 +212,7 @@ class Growing:
             highs.setOptionValue(name, value)
         highs.setOptionValue("time_limit", float(highs.getRunTime()) + seconds)
         highs.run()
-        out = _told(highs, mixed=True)
+        out = _told(highs, mixed=True, asked=gap)
         for column in columns:
             highs.changeColIntegrality(column, kind.kContinuous)
         return out

@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from fellfare.menu.model.board import Flags, Floats, Indices, activity
+from fellfare.menu.model.board import Board, Flags, Floats, Indices, activity
 from fellfare.menu.model.part.draft import INFINITE, Draft
-from fellfare.menu.model.plan import KEPT, MISS_DISH_G, MISS_G, Plan
+from fellfare.menu.model.plan import MISS_DISH_G, MISS_G, Plan, allowance
 from fellfare.menu.model.pricing import Guide
 from fellfare.menu.model.waiting import Waiting
 
@@ -39,10 +39,13 @@ def rest_of(
     return rest
 
 
-def widened(limit: Floats, sign: float) -> Floats:
-    """Limits moved outwards by a part of what counts as kept, so that no rounding misses them."""
-    size = np.maximum(np.abs(np.where(np.isfinite(limit), limit, 0.0)), 1.0)
-    return np.asarray(limit + sign * KEPT / 4 * size, dtype=np.float64)
+def widened(board: Board, limit: Floats, sign: float) -> Floats:
+    """Limits moved outwards by a part of what counts as kept, so that no rounding misses them.
+
+    Not those of packs: a crumb too much is a pack more.
+    """
+    more = np.where(board.pack_rows, 0.0, allowance(board.rows, limit) / 4)
+    return np.asarray(limit + sign * more, dtype=np.float64)
 
 
 def portion_rows(
@@ -71,7 +74,7 @@ def portion_rows(
     touched[row] = True
     extra_of = _packs(build, plan, touched)
     missed, pack_rows = plan.missed_rows() > 0, board.pack_rows
-    low, high = widened(rows.low, -1.0), widened(rows.high, 1.0)
+    low, high = widened(board, rows.low, -1.0), widened(board, rows.high, 1.0)
     local = np.full(rows.count, -1, dtype=np.int64)
     for r in np.nonzero(touched)[0].tolist():
         price = MISS_G / float(rows.scale[r])
