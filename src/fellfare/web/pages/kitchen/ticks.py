@@ -33,6 +33,10 @@ LISTS: Final = {
 }
 
 
+#: First columns of the parts of a list whose rows are things to take in hand.
+_TO_TICK: Final = ("Bag", "Thing")
+
+
 class Line(Struct, frozen=True, kw_only=True):
     """One thing to tick."""
 
@@ -101,7 +105,7 @@ def of_sheet(sheet: Sheet, ticks: frozenset[str], before: str = "") -> tuple[Gro
         Group(
             heading=part.heading,
             lead=part.lead,
-            ticks=part.ticks,
+            ticks=part.ticks and part.head[0] in _TO_TICK,
             part=part,
             lines=tuple(
                 Line(

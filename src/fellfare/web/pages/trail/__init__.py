@@ -82,7 +82,7 @@ def _when(one: Moment, day: PlanDay) -> When:
         "cook": "light the stove",
         "wet": f"not before: wet the jar{', water of ' + name if name else ''}",
     }[one.what]
-    on_the_way = 0 < one.at_m < day.stage.distance_m
+    on_the_way = 0 < one.at_m < day.stage.distance_m and not name.startswith("km ")
     return When(
         clock=clock_text(one.hour), what=one.what, text=text,
         at_m=one.at_m if on_the_way else None,
