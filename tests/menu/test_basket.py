@@ -242,6 +242,30 @@ def test_two_wishes_that_clash_are_told_together_when_neither_alone_would_do() -
     assert len(basket.together) >= 2
 
 
+@settings(max_examples=40, deadline=None)
+@given(small_shops())
+def test_what_is_said_to_be_enough_together_is_enough(shop: BasketAsk) -> None:
+    basket = best_basket(shop)
+    eased = shop
+    for give in basket.together:
+        eased = eased_by(eased, give.wish, give.amount, give.gives)
+    if basket.together:
+        assert exhaustive(eased) is not None, basket.together
+
+
+def test_to_eat_nothing_is_no_way_out() -> None:
+    # By hand: three biscuits are 3 450 kcal, 1.65 L and 7.20; three nuts 3 690 kcal, 9.30.
+    basket = best_basket(ask(litres=0.5, most_price=2.0))
+    assert basket.any_one == ()
+    assert {give.wish for give in basket.together} == {"litres", "price"}
+    # More than the shelf holds: several give at once, but no more than half of the food.
+    many = best_basket(ask(kcal=24_000, litres=1.0, most_price=5.0))
+    assert many.any_one == ()
+    given = {give.wish: give.amount for give in many.together}
+    assert {"litres", "price"} <= given.keys()
+    assert given.get("energy at least", 0.0) <= 12_000
+
+
 def test_nothing_may_be_bought_at_all() -> None:
     basket = best_basket(ask(OATS, diets=("vegan",)))
     assert basket.verdict == "impossible"

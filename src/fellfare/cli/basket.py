@@ -285,7 +285,7 @@ def _nothing(shop: ShopList, basket: Basket) -> list[str]:
         lines += heading("Any one of these would be enough")
         gives = basket.any_one
     elif basket.together:
-        lines += heading("None alone would be enough; all of these together")
+        lines += heading("No single one would do; all of these together")
         gives = basket.together
     else:
         gives = ()

@@ -118,7 +118,8 @@ class Basket(msgspec.Struct, frozen=True, kw_only=True):
     from this shelf that keeps the wishes has less. 'stopped' says nothing about
     whether there is a basket; 'impossible' is proven. ``any_one``: each of
     these alone would make a basket possible, all else kept. ``together``: when
-    none alone does, what has to give at once.
+    none alone does (to bring less than half of what was asked does not count),
+    what has to give at once.
     """
 
     verdict: Verdict

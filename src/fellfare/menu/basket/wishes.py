@@ -122,11 +122,13 @@ def problem_of(
     stock: Sequence[int],
     gives: Sequence[tuple[int, float]] = (),
     more: bool = False,
+    most: Sequence[float] = (),
 ) -> Problem:
     """Counts, then (for wishes that may give) one column each, then packs above the stock.
 
     ``gives``: (number of the wish, what one unit of giving costs).
-    ``more``: True lets stocks be passed, at 1 a pack.
+    ``more``: True lets stocks be passed, at 1 a pack. ``most``: by how much each of
+    ``gives`` may give at most (left out: any amount).
     """
     n, m = len(stock), len(wishes)
     width = n + len(gives) + (n if more else 0)
@@ -148,7 +150,11 @@ def problem_of(
         ),
         low=np.zeros(width),
         high=np.array(
-            [*stock, *([np.inf] * len(gives)), *([float(MOST_OF_ONE)] * (n if more else 0))],
+            [
+                *stock,
+                *(most or [np.inf] * len(gives)),
+                *([float(MOST_OF_ONE)] * (n if more else 0)),
+            ],
             dtype=np.float64,
         ),
         whole=np.array(
