@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from fellfare.mistake import Mistake
+from fellfare.pantry.allergens import combine
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.bags.plan import PlannedBag, bags_of
 from fellfare.provision.planned import Planned, planned_recipe
@@ -127,6 +128,13 @@ def test_new_allergens_stand_beside_the_swap(pantry: Pantry) -> None:
     (swap,) = best_swaps(bags, pantry)
     assert swap.stand_in.id == "couscous"
     assert "contains wheat" in swap.minds
+
+
+def test_what_somebody_avoids_is_offered_as_no_swap(pantry: Pantry) -> None:
+    bags = two_days(pantry, ("pretzels", "100 g"))
+    assert any(swap.stand_in.id == "peanut-salted" for swap in best_swaps(bags, pantry))
+    told = best_swaps(bags, pantry, avoids=("peanut",))
+    assert not any(combine((swap.stand_in,)).of("peanut") == "contains" for swap in told)
 
 
 def test_the_table_names_foods_of_the_pantry(pantry: Pantry) -> None:

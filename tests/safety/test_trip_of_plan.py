@@ -167,11 +167,13 @@ def test_plan_and_rules_together_say_each_thing_once() -> None:
     assert both - said == {"ask-first", "fire-rule-untold", "box-wait"}
 
 
-@pytest.mark.parametrize(("day_c", "minutes"), [(20.0, 120), (32.0, 120), (32.1, 60), (None, 60)])
+@pytest.mark.parametrize(
+    ("day_c", "minutes"), [(5.0, 360), (5.1, 120), (20.0, 120), (32.0, 120), (32.1, 60), (None, 60)]
+)
 def test_a_hot_day_halves_the_hold_and_so_does_an_unknown_one(
     day_c: float | None, minutes: float
 ) -> None:
-    # USDA FSIS: 2 h, 1 h above 90 °F (32 °C).
+    # USDA FSIS: 2 h, 1 h above 90 °F (32 °C); none at or under 40 °F, and 6 h is ours.
     assert hold_minutes_of(day_c) == minutes
 
 

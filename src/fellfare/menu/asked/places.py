@@ -15,7 +15,6 @@ from fellfare.menu.asked.dishes import AskedDish
 from fellfare.menu.asked.making import WRITTEN_FOR_C
 from fellfare.mistake import Mistake
 from fellfare.safety import check
-from fellfare.safety.reading import COLD_HOLD_C
 from fellfare.safety.trip.planned import hold_minutes_of
 from fellfare.trip.dish_day import springs_on
 from fellfare.trip.fuelling import water_c_of
@@ -195,12 +194,10 @@ def wetting_of(dish: AskedDish, place: PlaceOfMeal) -> Wetting | None:
 def wetting_at(written_minutes: float, place: PlaceOfMeal) -> Wetting:
     """When a soak of so many minutes, as written, is to be begun there."""
     minutes = soak_minutes_at(written_minutes, place.water_c)
-    cold = place.air_c is not None and place.air_c <= COLD_HOLD_C
     return wetting_window(
         place.eat,
         Span(early=minutes, late=minutes),
-        # Food that stays at or under 5 °C has no clock; a day is long enough for every soak.
-        1440.0 if cold else place.hold_minutes,
+        place.hold_minutes,
         place.springs,
         water_at_camp=place.water_here is not False,
         # On the way it comes out of the bottle, in the morning from what stands in camp.

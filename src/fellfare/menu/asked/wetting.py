@@ -7,8 +7,8 @@ from msgspec import Struct
 from fellfare.camp.timetable import Wetting, clock
 from fellfare.menu.asked.places import PlaceOfMeal, soak_minutes_at, wetting_at
 
-#: A hold of a whole day stands for food that stays cold (see the wetting window) [min].
-_DAY_MIN = 1440.0
+#: A hold of more than two hours stands for a day on which the jar stays cold by itself [min].
+_WARM_MIN = 120.0
 
 
 class Wetted(Struct, frozen=True, kw_only=True):
@@ -32,8 +32,9 @@ class Wetted(Struct, frozen=True, kw_only=True):
     @property
     def limit(self) -> str:
         """'eat it all within 120 min of wetting'."""
-        if self.hold_minutes >= _DAY_MIN:
-            return "eat it all within a day of wetting, as long as it stays at or under 5 °C"
+        if self.hold_minutes > _WARM_MIN:
+            hours = self.hold_minutes / 60.0
+            return f"eat it all within {hours:g} h of wetting, if the jar stays at or under 5 °C"
         return f"eat it all within {self.hold_minutes:.0f} min of wetting"
 
     @property
@@ -66,7 +67,7 @@ def _when(wetting: Wetting, place: PlaceOfMeal, minutes: float) -> tuple[str, st
     ready = f"ready for {place.eating}"
     if wetting.outcome != "ready":
         ready = f"ready up to {wetting.wait_minutes:.0f} min after you could eat"
-    cold = wetting.hold_minutes >= _DAY_MIN
+    cold = wetting.hold_minutes > _WARM_MIN
     morning = place.in_camp and place.at_m <= 0.0
     up = place.up_min
     if morning and up is not None and not cold:

@@ -196,11 +196,23 @@ def _meal(
         findings=tuple(
             one
             for one in found
+            if not _of_others(one, dish, names)
             # What may hold an allergen stands boxed above; what holds it is said twice.
-            if one.severity == "error"
-            or (one.severity == "caution" and not ((not_for or minds) and one.rule == "allergen"))
+            and (
+                one.severity == "error"
+                or (
+                    one.severity == "caution"
+                    and not ((not_for or minds) and one.rule == "allergen")
+                )
+            )
         ),
     )
+
+
+def _of_others(one: Finding, dish: Planned, names: Sequence[str]) -> bool:
+    """Whether it is of allergens of somebody who has a bag of their own."""
+    others = [eater.name for eater in dish.eaters if eater.name not in names]
+    return one.rule == "allergen" and any(one.text.startswith(f"{name}:") for name in others)
 
 
 def _bag_lines(bags: Sequence[PlannedBag], names: Sequence[str]) -> Iterable[str]:

@@ -7,7 +7,8 @@ from typing import Final
 
 from msgspec import Struct
 
-from fellfare.pantry.food import Food
+from fellfare.pantry.allergens import combine
+from fellfare.pantry.food import Allergen, Food
 from fellfare.pantry.swaps.difference import difference
 from fellfare.pantry.swaps.form import by_form
 from fellfare.provision.bags.plan import PlannedBag
@@ -57,13 +58,18 @@ DENSER: Final = (
 
 
 def best_swaps(
-    bags: Iterable[PlannedBag], foods: Iterable[Food], most: int = MOST_SWAPS
+    bags: Iterable[PlannedBag],
+    foods: Iterable[Food],
+    most: int = MOST_SWAPS,
+    avoids: Iterable[Allergen] = (),
 ) -> tuple[SaveSwap, ...]:
     """The swaps that save most room in these bags, one for each food.
 
     Other forms at equal dry matter, and denser food at equal energy.  Allergens
-    and hazards that come with it stand beside it.
+    and hazards that come with it stand beside it; what brings, or may bring, one
+    of ``avoids`` that was not there before is no swap.
     """
+    avoids = tuple(avoids)
     known = {food.id: food for food in foods}
     grams: dict[str, tuple[Food, float]] = {}
     for bag in bags:
@@ -74,7 +80,7 @@ def best_swaps(
     best = []
     for food, mass_g in grams.values():
         options = [*_other_forms(food, mass_g, known), *_denser(food, mass_g, known)]
-        saving = [one for one in options if one.saves_ml > 0]
+        saving = [one for one in options if one.saves_ml > 0 and not _harms(one, avoids)]
         if saving:
             best.append(max(saving, key=lambda one: one.saves_ml))
     return tuple(sorted(best, key=lambda one: -one.saves_ml)[:most])
@@ -105,6 +111,15 @@ def _denser(food: Food, mass_g: float, known: Mapping[str, Food]) -> list[SaveSw
         if saves is not None:
             found.append(_told(food, mass_g, other, other_g, saves, "energy"))
     return found
+
+
+def _harms(one: SaveSwap, avoids: Iterable[Allergen]) -> bool:
+    """Whether it brings what somebody avoids; unknown counts like 'contains'."""
+    before, after = combine((one.food,)), combine((one.stand_in,))
+    return any(
+        after.of(agent) != "not declared" and after.of(agent) != before.of(agent)
+        for agent in avoids
+    )
 
 
 def _saves_ml(food: Food, mass_g: float, other: Food, other_g: float) -> float | None:

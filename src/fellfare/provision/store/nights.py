@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from fellfare.menu.asked.stowing import GAPS, RUBBISH_G, RUBBISH_G_PER_ML, SMELLABLES_L
 from fellfare.mistake import Finding, Mistake
-from fellfare.pantry.food import Food
+from fellfare.pantry.food import Allergen, Food
 from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.store.denser import SaveSwap, best_swaps
 
@@ -60,6 +60,7 @@ def nights(
     foods: Iterable[Food] = (),
     *,
     last_night_day: int | None = None,
+    avoids: Iterable[Allergen] = (),
 ) -> Fit:
     """How full the store is on each night.
 
@@ -78,6 +79,10 @@ def nights(
         The canister or bag, or all of them together.
     foods
         Among which the swaps are sought; none when empty.
+    last_night_day
+        Day before the last night; None = the last but one on which something is eaten.
+    avoids
+        What nobody may be offered in a swap.
 
     Raises
     ------
@@ -104,7 +109,7 @@ def nights(
         litres=store.litres,
         nights=tuple(told),
         outside_first_day=outside,
-        swaps=best_swaps(waiting, foods),
+        swaps=best_swaps(waiting, foods, avoids=avoids),
         findings=(*(_overfull(night, store) for night in tight), *_untold(unknown)),
     )
 

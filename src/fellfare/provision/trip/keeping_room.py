@@ -49,7 +49,8 @@ def room_of(
         smellables_l=own.smellables_l * people,
         rubbish_g=own.rubbish_g,
     )
-    party = nights(bags, people, store, foods, last_night_day=last)
+    avoids = {agent for walker in plan.trip.walkers for agent in walker.avoids}
+    party = nights(bags, people, store, foods, last_night_day=last, avoids=sorted(avoids))
     mine = {
         carried.name: {number for one in carriers for c in one.carriers if c.name == carried.name
                        for number in c.bags}

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Final, TypedDict, Unpack
 
 from fellfare.mistake import SEVERITIES, Finding
-from fellfare.safety.rules.wet import HOT_AIR_C, HOT_LIMITS, USUAL_LIMITS
+from fellfare.safety.reading import COLD_HOLD_C
+from fellfare.safety.rules.wet import HOT_AIR_C, HOT_LIMITS, NEVER_MINUTES, USUAL_LIMITS
 from fellfare.safety.trip.case import trip_case
 from fellfare.safety.trip.facts import RECKONED, CarriedFood, Jar, TripCase, WaterFact
 from fellfare.safety.trip.registry import check_trip
@@ -93,7 +94,12 @@ def hold_minutes_of(day_c: float | None) -> float:
     """Longest advised time from wetting to the last bite on a day [min]: 2 h, 1 h above 32 °C.
 
     As :func:`~fellfare.safety.trip.rules.hold.hold_limit`; a day of unknown warmth counts hot.
+    On a day that gets no warmer than 5 °C the jar stays cold by itself and is not under that
+    clock (:func:`~fellfare.safety.trip.rules.hold.jar_hold`); six hours, past which nothing
+    allows it on any day, are given then: longer than any usual soak.
     """
+    if day_c is not None and day_c <= COLD_HOLD_C:
+        return NEVER_MINUTES
     hot = day_c is None or day_c > HOT_AIR_C
     return HOT_LIMITS[0] if hot else USUAL_LIMITS[0]
 
