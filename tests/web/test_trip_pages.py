@@ -254,3 +254,21 @@ def test_a_walk_as_data_is_what_the_command_prints(
     told = client.get("/api/trips/moor").json()
     assert told["stages"] == printed["stages"]
     assert told.keys() == printed.keys()
+
+
+def test_a_track_is_chosen_once_whatever_else_is_wrong(
+    tiny: Any, client: Client, book: Book
+) -> None:
+    fields = {key: value for key, value in NEW.items() if not key.startswith("stage")}
+    answer = send(client, "/trips/new", fields | {"walker-0-age_y": "old"}, tiny.gpx())
+    assert answer.status_code == 422
+    token = re.search(r'name="track-kept" value="([^"]+)"', answer.text)
+    assert token is not None
+    answer = send(client, "/trips/new", fields | {"track-kept": token[1]})
+    assert answer.status_code == 303
+    assert book.names("track") == ("moor-edge",)
+    page = client.get("/trips/moor-edge/edit")
+    assert "2 named places in it" in tiny.words(page)
+    answer = send(client, "/trips/new", fields | {"track-kept": "somebody-elses"})
+    assert answer.status_code == 422
+    assert "not at hand any more" in tiny.words(answer)

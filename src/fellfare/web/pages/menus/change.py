@@ -79,8 +79,9 @@ def change(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any]:
     query = f"&who={quote(who, safe='')}" if who else ""
     match what:
         case "fix" | "free":
-            set_lock(here.book, name, _read(packed, Lock), what == "fix", here.by)
-            return Redirect(f"{back}?fixed={what}{query}#grid", status_code=303)
+            lock = _read(packed, Lock)
+            set_lock(here.book, name, lock, what == "fix", here.by)
+            return Redirect(f"{back}?fixed={what}{query}#day-{lock.day}", status_code=303)
         case "back":
             set_ban(here.book, name, _read(packed, Ban), False, here.by)
             return Redirect(f"{back}?fixed=back{query}#by-hand", status_code=303)

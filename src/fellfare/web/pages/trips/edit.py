@@ -13,6 +13,7 @@ from litestar.response import Redirect, Template
 
 from fellfare.files.gpx import read_gpx, way_of
 from fellfare.mistake import Mistake
+from fellfare.walk.track import Place
 from fellfare.web.documents import trip_of
 from fellfare.web.drawing import page
 from fellfare.web.fields import Faults, put
@@ -31,7 +32,8 @@ from fellfare.web.pages.trips.form import (
 )
 from fellfare.web.saving import save_or_show_both
 from fellfare.web.settings import MOST_FORM_BYTES, MOST_UPLOAD_BYTES
-from fellfare.web.work.planned import plan_of, track_of
+from fellfare.web.work.planned import plan_of, planned, track_of
+from fellfare.web.work.stash import at_hand, put_aside
 
 Sent = MultipartBody[dict[str, Any]]
 _MOST: Final = MOST_UPLOAD_BYTES + MOST_FORM_BYTES
@@ -77,17 +79,38 @@ def _pressed(here: Here, data: Mapping[str, Any], name: str | None) -> Response[
     form = form_from(data)
     told = str(data.get("based_on", ""))
     based_on = int(told) if told.isascii() and told.isdigit() and len(told) < 10 else None
+    faults: Faults = {}
+    kept = _received(data, faults)
     what, _, rest = str(data.get("do", "save")).partition("-")
     if what == "add":
         row = len(form.rows.get(rest, []))
-        return _shown(here, with_row(form, rest), name, {}, based_on=based_on,
-                      focus=f"{rest}-{row}-{_first_key(rest)}")  # fmt: skip
+        focus = f"{rest}-{row}-{_first_key(rest)}"
+        form = with_row(form, rest)
+        return _shown(here, form, name, faults, based_on=based_on, kept=kept, focus=focus)
     if what == "drop":
         table, _, number = rest.partition("-")
         row = int(number) if number.isascii() and number.isdigit() and len(number) < 4 else 999
         form = without_row(form, table, row)
-        return _shown(here, form, name, {}, based_on=based_on, focus=f"add-{table}")
-    return _save(here, form, name, based_on, data.get("track"))
+        focus = f"add-{table}"
+        return _shown(here, form, name, faults, based_on=based_on, kept=kept, focus=focus)
+    return _save(here, form, name, based_on, kept, faults)
+
+
+def _received(data: Mapping[str, Any], faults: Faults) -> str:
+    """The token of the track that was sent, now or with an earlier try; '' = none."""
+    sent = data.get("track")
+    if isinstance(sent, UploadFile) and sent.filename:
+        try:
+            return put_aside(track_text(sent.file.read(MOST_UPLOAD_BYTES + 1)))
+        except Mistake as mistake:
+            put(faults, "track", mistake)
+            return ""
+    token = str(data.get("track-kept", ""))[:100]
+    if token and at_hand(token) is None:
+        what = "the file is not at hand any more"
+        put(faults, "track", Mistake("no-file", what, "choose it again"))
+        return ""
+    return token
 
 
 def _first_key(table: str) -> str:
@@ -96,17 +119,16 @@ def _first_key(table: str) -> str:
 
 
 def _save(
-    here: Here, form: TripForm, name: str | None, based_on: int | None, sent: Any
+    here: Here, form: TripForm, name: str | None, based_on: int | None, token: str, faults: Faults
 ) -> Response[Any]:
     before = here.book.get("trip", name, revision=based_on).text if name and based_on else ""
-    text, faults, kept = written(form, before)
+    text, told, kept = written(form, before)
+    for field, mistakes in told.items():
+        for one in mistakes:
+            put(faults, field, one)
     keep_as = name or free_name(here.book, "trip", form.value("title"))
-    track = ""
-    if isinstance(sent, UploadFile) and sent.filename:
-        try:
-            track = track_text(sent.file.read(MOST_UPLOAD_BYTES + 1))
-        except Mistake as mistake:
-            put(faults, "track", mistake)
+    track = (at_hand(token) or "") if token else ""
+    if track:
         text = _with_track(text, keep_as)
     if not faults:
         try:
@@ -119,8 +141,7 @@ def _save(
         except Mistake as mistake:
             place_faults(mistake, kept, faults)
     if faults:
-        return _shown(here, form, name, faults, based_on=based_on, status=422,
-                      sent=isinstance(sent, UploadFile) and bool(sent.filename))  # fmt: skip
+        return _shown(here, form, name, faults, based_on=based_on, status=422, kept=token)
     if track:
         _keep_track(here, keep_as, track)
     return save_or_show_both(here, "trip", keep_as, text, based_on)
@@ -175,13 +196,23 @@ def _shown(
     based_on: int | None = None,
     focus: str = "",
     status: int = 200,
-    sent: bool = False,
+    kept: str = "",
 ) -> Template:
     return page(
         here, "trips/edit.html", "trips", status=status, form=form, parts_of=PARTS, name=name,
-        faults=faults, based_on=based_on, name_of=name_of, focus=focus, sent=sent,
-        track=name is not None and name in here.book.names("track"),
+        faults=faults, based_on=based_on, name_of=name_of, focus=focus, kept=kept,
+        places=_places(here, name),
     )  # fmt: skip
+
+
+def _places(here: Here, name: str | None) -> tuple[Place, ...] | None:
+    """The named places of the trip's track; None where it has no track."""
+    if name is None or name not in here.book.names("track"):
+        return None
+    try:
+        return planned(here.book, here.book.get("trip", name)).ground.places
+    except Mistake:
+        return ()
 
 
 EDITING: Final[list[Any]] = [blank, begin, edit, change]
