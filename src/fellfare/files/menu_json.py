@@ -145,6 +145,7 @@ def front_data(title: str, front: Front, findings: Iterable[Finding]) -> dict[st
         ],
         "sentences": list(front.sentences),
         "ended": front.ended,
+        "left_out": front.left_out,
         "seconds": front.seconds,
         "findings": [to_builtins(one) for one in findings],
     }

@@ -22,7 +22,7 @@ from fellfare.files.trip_toml import TripFile, read_ground, read_trip
 from fellfare.files.writing import write_text
 from fellfare.menu.asked import Asked, question_of_trip
 from fellfare.menu.asked.here import dishes_here
-from fellfare.menu.front import front
+from fellfare.menu.front_of_trip import front_of_trip
 from fellfare.menu.impossible.why import why_impossible
 from fellfare.menu.of_trip import menu_of_trip
 from fellfare.menu.pool import Pack
@@ -267,11 +267,8 @@ def _show_dishes(asked: Asked, labels: tuple[Finding, ...], as_json: bool) -> No
 def _show_front(
     asked: Asked, by: By, tries: Trying, labels: tuple[Finding, ...], as_json: bool
 ) -> None:
-    question = asked.question(asked.first_need_kcal)
-    dinners = tuple(dict.fromkeys(slot.time for slot in question.slots if slot.meal == "dinner"))
-    times = dinners or tuple(dict.fromkeys(slot.time for slot in question.slots))
     with watching() as watch:
-        drawn = front(question, by, times, tries=tries, watch=watch)
+        drawn = front_of_trip(asked, by, tries, watch, stopped=lambda: watch.stopped)
     findings = (*asked.findings, *labels)
     if as_json:
         data = front_data(asked.plan.trip.title, drawn, findings)

@@ -344,7 +344,8 @@ def front_text(title: str, front: Front) -> str:
     head = paragraph(title, "", "")
     lines = [*head, "═" * max(map(shown_width, head))]
     if not front.points:
-        return "\n".join([*lines, *paragraph(f"No front: {front.ended or front.first.verdict}.")])
+        lines += paragraph(f"No front: {front.ended or front.first.verdict}.")
+        return "\n".join([*lines, *(paragraph(front.left_out) if front.left_out else [])])
     heavy = max(point.menu.mass_g or 0.0 for point in front.points)
     light = min(point.menu.mass_g or 0.0 for point in front.points)
     by = "different" if front.by == "variety" else "cost"
@@ -378,4 +379,6 @@ def front_text(title: str, front: Front) -> str:
         lines += paragraph(sentence, "    ", "  ")
     if front.ended:
         lines += paragraph(f"It ends here: {front.ended}.", "    ", "  ")
+    if front.left_out:
+        lines += paragraph(front.left_out, "    ", "  ")
     return "\n".join(lines)

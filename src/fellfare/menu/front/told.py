@@ -38,7 +38,8 @@ class Front(msgspec.Struct, frozen=True, kw_only=True):
     ``first`` is the lightest menu as it was planned; where there is none, it
     says why, and there are no points. ``sentences`` tell the steps in words.
     ``seconds`` is all the time that was taken, ``first_seconds`` that of the
-    first menu. ``ended`` says why there are no further points.
+    first menu. ``ended`` says why there are no further points, ``left_out`` what
+    was not looked at or gave way ('' = nothing).
     """
 
     by: By
@@ -47,6 +48,7 @@ class Front(msgspec.Struct, frozen=True, kw_only=True):
     points: tuple[FrontPoint, ...] = ()
     sentences: tuple[str, ...] = ()
     ended: str = ""
+    left_out: str = ""
     first_seconds: float = 0.0
     seconds: float = 0.0
 
