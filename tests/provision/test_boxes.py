@@ -227,6 +227,16 @@ def test_an_untold_wait_is_a_caution(boxed: tuple[Planned, ...], pantry: Pantry)
     assert box.window is None
 
 
+def test_what_melts_is_told_of_a_warm_box(pantry: Pantry) -> None:
+    # Chocolate softens near 27 °C, cocoa butter melts near 34 °C.
+    sweet = Recipe(title="Bar", serves=1, lines=(Line(food="dark-chocolate-70", amount="40 g"),))
+    (one,) = planned_recipe(sweet, pantry, 1)
+    bags = bags_of((replace(one, day=5, leg=2, stop="Box"),))
+    for at_c, told in ((35.0, True), (20.0, False)):
+        (box,) = boxes(bags, pantry, plans={"Box": BoxPlan(waits_days=5, box_c=at_c)})
+        assert ("box-melts" in {finding.rule for finding in box.findings}) == told
+
+
 def test_fresh_food_in_a_box_gets_a_swap_that_keeps(pantry: Pantry) -> None:
     recipe = Recipe(title="Soup", serves=1, lines=(Line(food="carrot", amount="100 g"),))
     (one,) = planned_recipe(recipe, pantry, 2)

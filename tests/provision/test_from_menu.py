@@ -14,6 +14,8 @@ from msgspec.structs import replace
 
 from fellfare.mistake import Mistake
 from fellfare.pantry.pantry import Pantry
+from fellfare.provision.bags.fewer import many_bags
+from fellfare.provision.bags.plan import bags_of
 from fellfare.provision.bags.tree import tree_of, view
 from fellfare.provision.boxes.posting import Post, posted_outside, posting_window
 from fellfare.provision.cards.trail import trail_card
@@ -364,3 +366,14 @@ def test_a_cool_walk_does_not_stretch_what_waits_in_a_warm_kitchen(
     own = Own(storage_c=21.0)
     told = provision_of(trip_plan, whole.plates, whole.recipes, pantry, own)
     assert [label.keeps for label in provision.labels] == [label.keeps for label in told.labels]
+
+
+def test_many_bags_point_to_fewer(provision: Provision) -> None:
+    few = many_bags(provision.dishes, provision.bags, 1, fewest=False)
+    least = len(bags_of(provision.dishes, regroup=True))
+    assert least < 0.9 * len(provision.bags)
+    (said,) = few
+    assert said.severity == "note"
+    assert f"it is {least}" in said.text
+    assert many_bags(provision.dishes, provision.bags, 1, fewest=True) == ()
+    assert many_bags(provision.dishes, provision.bags, 1000, fewest=False) == ()

@@ -191,7 +191,7 @@ def _settling(done: Settled) -> Iterator[Finding]:
             f"({last.residual_g:.0f} g of food).",
             "own reckoning",
         )
-    if not done.contracts:
+    if not done.contracts and not done.settled:
         yield _finding(
             "caution",
             "need-does-not-contract",

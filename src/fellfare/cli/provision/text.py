@@ -54,7 +54,7 @@ def provision_text(one: Provision, told: str) -> str:
         waits = "not known" if box.waits_days is None else f"{box.waits_days:.0f} days"
         lines += paragraph(
             f"{len(box.bags)} bags, {box.gross_g / 1000:.2f} kg; {dates}{meant}; under way and "
-            f"waiting {waits} at {box.box_c:.0f} °C; {len(box.swaps)} foods would not keep."
+            f"waiting {waits} at {box.box_c:.0f} °C; {_worn(len(box.swaps))}."
         )
     lines += heading("Fuel and water")
     for leg in one.fuel:
@@ -72,6 +72,15 @@ def provision_text(one: Provision, told: str) -> str:
     lines += ["", *paragraph("Papers: --out FOLDER writes all of them.  That no rule fired is no "
                              "verdict on the food.")]  # fmt: skip
     return "\n".join(lines)
+
+
+def _worn(foods: int) -> str:
+    """Foods of a box of which the findings say that little of their life is left."""
+    if not foods:
+        return "every food keeps well, as far as that is known"
+    if foods == 1:
+        return "1 food is near or past the end of its life"
+    return f"{foods} foods are near or past the end of their life"
 
 
 def _cost(one: Provision) -> str:

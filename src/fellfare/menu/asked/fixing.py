@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from typing import TypeAlias
 
 from msgspec.structs import replace
@@ -88,14 +88,18 @@ def kept_locks(
     places: Mapping[tuple[int, str], PlaceOfMeal],
     offered: Sequence[AskedDish],
     eaters: Sequence[Walker],
+    named: Container[tuple[int, str, str]] = (),
 ) -> tuple[tuple[Lock, ...], tuple[Finding, ...]]:
     """The fixed dishes that can be kept, and an error for every other one.
 
-    Neither a place nor an allergy or diet gives way to a wish.
+    Neither a place nor an allergy or diet gives way to a wish.  A dish that was fixed for all,
+    with nobody ``named`` (day, eating time, dish), stands for those kitchens that can have it:
+    that others cannot is then a caution.
     """
     dishes = {one.id: one.dish for one in offered}
     kept: list[Lock] = []
     found: dict[tuple[int, str, str], Finding] = {}
+    barred_locks: list[tuple[Lock, str, tuple[str, ...]]] = []
     for lock in locks:
         who = places[lock.day, lock.time].walkers if lock.walker is None else (lock.walker,)
         why = barred.get((lock.dish, lock.day, lock.time), "")
@@ -105,11 +109,23 @@ def kept_locks(
         if not why:
             kept.append(lock)
             continue
+        barred_locks.append((lock, why, who))
+
+    def wish(lock: Lock) -> tuple[int, str, str]:
+        return lock.day, places[lock.day, lock.time].eating, lock.dish
+
+    stands = {wish(lock) for lock in kept}
+    for lock, why, who in barred_locks:
+        some = wish(lock) in stands and wish(lock) not in named
         found[lock.day, lock.time, lock.dish] = Finding(
-            severity="error",
+            severity="caution" if some else "error",
             rule="fixed-dish-barred",
-            text=f"Day {lock.day}, {lock.time}: {lock.dish} is fixed and cannot stand there: "
-            f"{why}.  The menu is made without it.",
+            text=f"Day {lock.day}, {lock.time}: {lock.dish} is fixed and cannot stand there: {why}."
+            + (
+                f"  The others have it; {', '.join(who)} not."
+                if some
+                else "  The menu is made without it."
+            ),
             source="the document, the walkers and the place",
             about=(lock.dish,),
         )

@@ -161,7 +161,8 @@ def question_of_trip(
         for dish in offered
         if place.eating in dish.dish.meals and (why := why_not_here(dish, place))
     }
-    locks, barred_findings = kept_locks(locks, barred, places, offered, eaters)
+    named = {(one.day, one.eating, one.dish) for one in trip.fixed if one.walkers}
+    locks, barred_findings = kept_locks(locks, barred, places, offered, eaters, named)
     fits = fits_of(slots, eaters, offered, barred)
     slots = tuple(_twice(slot, fits) for slot in slots)
     eaten_kcal = float((first_need * coverage * by_dish).sum())

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from fellfare.mistake import Finding
 from fellfare.pantry.food import Food
+from fellfare.pantry.swaps.trouble import melts
 from fellfare.provision.bags.plan import PlannedBag, known_stop
 from fellfare.provision.bags.tree import DayBag, Parcel, tree_of
 from fellfare.provision.boxes.contents import (
@@ -176,6 +177,7 @@ def _box(
             *posted_outside(plan.posted, window, parcel.stop),
             *not_to_post(plan.things, bags),
             *_kept(parcel.stop, life, plan.box_c),
+            *_melting(parcel.stop, bags, plan.box_c),
             *_wait_untold(parcel.stop, waits),
             *across_a_border(parcel.stop, bags, plan.abroad),
         ),
@@ -262,6 +264,29 @@ def _kept(name: str, life: Iterable[Used], box_c: float) -> tuple[Finding, ...]:
             )
         )
     return tuple(found)
+
+
+#: From here on what melts goes soft in a box [°C]: chocolate softens near 27 °C (walkers'
+#: reports), cocoa butter melts near 34 °C (from memory).
+SOFT_C: Final = 27.0
+
+
+def _melting(name: str, bags: Sequence[PlannedBag], box_c: float) -> tuple[Finding, ...]:
+    foods = {food.id: food.name for bag in bags for food in bag.foods if melts(food)}
+    if not foods or box_c < SOFT_C:
+        return ()
+    return (
+        Finding(
+            severity="caution",
+            rule="box-melts",
+            text=f"{name}: at {box_c:.0f} °C these go soft or run: {', '.join(foods.values())}.  "
+            "Post what does not melt, pack each in a closed bag away from the rest, or ask for a "
+            "cool shelf.",
+            source="chocolate softens near 27 °C (walkers' reports), cocoa butter melts near 34 °C "
+            "(from memory)",
+            about=tuple(foods),
+        ),
+    )
 
 
 def _wait_untold(name: str, waits: float | None) -> tuple[Finding, ...]:

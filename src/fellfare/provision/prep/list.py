@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
+from textwrap import shorten
 from typing import Final
 
 from msgspec import Struct
@@ -116,6 +117,15 @@ def _buying(shopping: ShoppingList, tasks: Sequence[Task]) -> list[Task]:
     ]
 
 
+#: So much of a task is said in a finding about it.
+_SHORT: Final = 100
+
+
+def _shortly(text: str) -> str:
+    """The task up to its first colon, cut between words."""
+    return shorten(text.split(":")[0], _SHORT, placeholder=" …")
+
+
 def _too_early(task: Task) -> Finding | None:
     """A caution when the food would be past its quality on the day it is eaten."""
     if task.latest is None or task.earliest is None or task.earliest <= task.latest:
@@ -124,7 +134,7 @@ def _too_early(task: Task) -> Finding | None:
     return Finding(
         severity="caution",
         rule="prepared-too-early",
-        text=f"{task.text.split(':')[0][:100]}: ready by {task.latest.isoformat()}, but "
+        text=f"{_shortly(task.text)}: ready by {task.latest.isoformat()}, but "
         f"only from {task.earliest.isoformat()} on ({days} days later) does its quality last to "
         "the day it is eaten.  Swap, buy it on the way, or eat it earlier.",
         source="each food's own keeping figure; quality only",

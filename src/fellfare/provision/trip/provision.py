@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from fellfare.menu.answer import Plate
 from fellfare.mistake import SEVERITIES, Finding
 from fellfare.pantry.pantry import Pantry
+from fellfare.provision.bags.fewer import many_bags
 from fellfare.provision.bags.plan import PlannedBag, bags_of
 from fellfare.provision.bags.tree import Parcel, tree_of
 from fellfare.provision.bags.whole import on_the_scale
@@ -205,6 +206,7 @@ def provision_of(
                 *_by_weight(by_weight),
                 *without_flame(plan, dishes),
                 *carried_past(made.past),
+                *many_bags(dishes, bags, len(plan.days) * len(trip.walkers), own.regroup),
                 *heavy,
                 *room.findings,
                 *(finding for box in boxed for finding in box.findings),
