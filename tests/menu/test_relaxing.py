@@ -6,7 +6,9 @@ import pytest
 from msgspec.structs import replace
 from tests.menu.making import small_question, walk_question
 
+from fellfare.menu.model.board import Floats
 from fellfare.menu.model.laying import lay_board
+from fellfare.menu.model.master import Master
 from fellfare.menu.model.pricing import priced
 from fellfare.menu.model.relaxing import StoppedError, relax
 from fellfare.menu.model.spanning import relax_by_spans, span_of_days
@@ -76,3 +78,25 @@ def test_out_of_time_is_said() -> None:
     board = lay_board(walk_question(0, days=6, walkers=3))
     with pytest.raises(StoppedError):
         relax(board, list(range(6)), Effort(seconds=1e-9))
+
+
+def test_an_answer_stands_when_time_runs_out_after_columns_were_let_in(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    board = lay_board(walk_question(1, days=3, walkers=2, dishes=60))
+    blocks = list(range(board.days))
+    whole = relax(board, blocks, EFFORT)
+    run, turns = Master.run, []
+
+    def once(self: Master) -> tuple[float, Floats, Floats]:
+        turns.append(1)
+        if len(turns) > 1:
+            raise StoppedError
+        return run(self)
+
+    monkeypatch.setattr(Master, "run", once)
+    early = relax(board, blocks, EFFORT)
+    assert len(turns) == 2
+    assert early.bound <= whole.value + 1e-6
+    cells = sum(len(dishes) > 0 for dishes in early.eaten.values())
+    assert 0 < cells <= board.cells

@@ -256,7 +256,7 @@ class Master:
     def eaten(self, x: Floats) -> dict[tuple[int, int], float]:
         """(group, dish) -> how much of it."""
         found: dict[tuple[int, int], float] = {}
-        picked = x[np.array(self.column_at, dtype=np.int64)]
+        picked = self._picked(x)
         for at in np.nonzero(picked > 1e-9)[0].tolist():
             mark = (self.column_group[at], self.column_dish[at])
             found[mark] = found.get(mark, 0.0) + float(picked[at])
@@ -265,12 +265,17 @@ class Master:
     def servings(self, x: Floats) -> dict[tuple[int, int], Floats]:
         """(group, dish) -> servings of it for every eater, the group's cells together."""
         found: dict[tuple[int, int], Floats] = {}
-        picked = x[np.array(self.column_at, dtype=np.int64)]
+        picked = self._picked(x)
         for at in np.nonzero(picked > 1e-9)[0].tolist():
             mark = (self.column_group[at], self.column_dish[at])
             more = float(picked[at]) * self.column_servings[at]
             found[mark] = found[mark] + more if mark in found else more
         return found
+
+    def _picked(self, x: Floats) -> Floats:
+        """How much of every column; 0 of those let in after this answer was found."""
+        told = np.concatenate([x, np.zeros(max(0, self.columns - x.shape[0]))])
+        return np.asarray(told[np.array(self.column_at, dtype=np.int64)], dtype=np.float64)
 
     @property
     def sold(self) -> list[int]:
