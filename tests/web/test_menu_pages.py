@@ -72,6 +72,7 @@ def test_a_menu_is_found_kept_and_shown(
     assert "The menu is there, and kept as revision 1." in said
     assert "Two days on the moor" in said
     assert "not proven" not in said
+    assert "does not keep" not in said
     assert set(dishes(book)) <= set(tiny.RECIPES)
     assert "soaked cold" in said  # how it is made where there is no stove
     for number in (1, 2):
@@ -167,7 +168,9 @@ def test_why_it_cannot_be_done_and_a_way_out(
     assert ways
     there = tiny.ended(client, post(f"{address}/way", way=ways[0]).headers["location"])
     assert there.startswith("/menus/moor")
-    assert "For it these wishes have given: Food on one back" in tiny.words(client.get(there))
+    said = tiny.words(client.get(there))
+    assert "For it these wishes have given: Food on one back" in said
+    assert "does not keep all rules of the trip. Food on one back at most (0.4)" in said
 
 
 def test_where_nothing_fits_the_reasons_are_told(

@@ -76,7 +76,8 @@ def one_menu(here: FromHere, name: FromPath[str]) -> dict[str, Any]:
     else:
         data |= {"verdict": None, "bound_mass_g": None, "gap": None, "proof": None}
     data["lost"] = list(there.lost)
-    data["broken"] = [] if proof is not None else rounded_data(to_builtins(there.broken))
+    kept = proof is not None and proof.keeps_all
+    data["broken"] = [] if kept else rounded_data(to_builtins(there.broken))
     return data
 
 

@@ -56,6 +56,11 @@ class Proof(Struct, frozen=True, kw_only=True):
     sentences: tuple[str, ...] = ()
     given_up: tuple[str, ...] = ()
 
+    @property
+    def keeps_all(self) -> bool:
+        """Every rule of the trip, to within the kilocalorie to which a need is settled."""
+        return self.settled and not self.given_up
+
 
 class Way(Struct, frozen=True, kw_only=True):
     """A set of wishes that give, and the question that then can be answered."""

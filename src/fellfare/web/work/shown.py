@@ -75,7 +75,12 @@ def reckoned(here: AskedHere, written: WrittenMenu) -> Shown:
         menu=trip_menu(asked, done, whole, findings=here.labels),
         plates=plates,
         lost=_lost(asked, written),
-        broken=broken_rules(question, plates),
+        # A need is settled to within a kilocalorie, and so are the rules that hang on it.
+        broken=tuple(
+            one
+            for one in broken_rules(question, plates)
+            if not (one.unit == "kcal" and one.amount < SETTLED_KCAL)
+        ),
     )
 
 

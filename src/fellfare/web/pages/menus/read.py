@@ -140,7 +140,7 @@ def menu(
     return page(
         here, "menus/menu.html", "menus", document=document, made=opened.made, plan=asked.plan,
         menu=there.menu, lost=there.lost,
-        broken=() if proof is not None else _gathered(there.broken),
+        broken=() if proof is not None and proof.keeps_all else _gathered(there.broken),
         proof=proof, change=_change(here, job, document), who=who, rows=rows,
         times=times_of(asked), load=load_picture(there.menu) if there.menu.days else None,
         load_narrow=load_picture(there.menu, 420, 230) if there.menu.days else None,
@@ -157,7 +157,8 @@ def _gathered(broken: tuple[Broken, ...]) -> tuple[tuple[str, str, str], ...]:
     places: dict[tuple[str, str], list[str]] = {}
     for one in broken:
         place, _, what = one.what.rpartition(": ")
-        places.setdefault((one.wish, place), []).append(what)
+        by = f" by {one.amount:.0f} {one.unit}" if one.unit and one.amount >= 0.5 else ""
+        places.setdefault((one.wish, place), []).append(what + by)
     told = [(wish, place, ", ".join(dict.fromkeys(each))) for (wish, place), each in places.items()]
     order = {"allergies": 0, "diets": 1}
     return tuple(sorted(told, key=lambda one: order.get(one[0], 2)))
