@@ -291,3 +291,19 @@ def test_one_persons_foods_of_one_kind_are_told_in_one_breath() -> None:
         (f"Bo: tahini {tail}", ("Dip",)),
         ("Ada: walnuts contains walnut.", ("Porridge",)),
     ]
+
+
+def test_a_large_party_keeps_to_the_width_of_a_screen(ask: Asked) -> None:
+    more = ("Bo", "Cid", "Dee", "Eli", "Fay", "Gus", "Bartholomew Winterbottom")
+    walkers = "".join(
+        f'[[walker]]\nname = "{name}"\nsex = "male"\nage_y = 30\nheight_cm = 180\nmass_kg = 75\n'
+        "base_pack_kg = 7\n"
+        for name in more
+    )
+    everybody = f"walkers = {json.dumps(['Ada', *more])}"
+    ask.put("trip.toml", TRIP.replace('walkers = ["Ada"]', everybody) + walkers)
+    _, out, _ = ask()
+    lines = out.splitlines()
+    assert max(map(len, lines)) <= 80
+    assert sum(line.startswith("day 1 ") for line in lines) >= 2  # the days are told in each part
+    assert "Bartholome…" in out

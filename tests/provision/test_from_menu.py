@@ -377,3 +377,18 @@ def test_many_bags_point_to_fewer(provision: Provision) -> None:
     assert f"it is {least}" in said.text
     assert many_bags(provision.dishes, provision.bags, 1, fewest=True) == ()
     assert many_bags(provision.dishes, provision.bags, 1000, fewest=False) == ()
+
+
+def test_who_avoids_something_has_their_own_food_on_their_own_back(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry
+) -> None:
+    # Ada avoids walnut; her own heavy dishes are far more than her part, and stay with her.
+    plates = [
+        whole.plate(3, "snack", "snack", {"Ada": 200}),
+        whole.plate(3, "snack", "snack", {"Bo": 5}),
+    ]
+    one = provision_of(trip_plan, plates, whole.recipes, pantry)
+    carrier = {n: c.name for leg in one.carrying for c in leg.carriers for n in c.bags}
+    hers = [bag for bag in one.bags if bag.eaters == ("Ada",)]
+    assert sum(bag.gross_g for bag in hers) > 400
+    assert {carrier[bag.number] for bag in hers} == {"Ada"}

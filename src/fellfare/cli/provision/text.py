@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
+from typing import Final
 
-from fellfare.cli.layout import heading, number, paragraph, table
+from fellfare.cli.layout import heading, number, paragraph, shown_width, table
 from fellfare.measure.printing import print_mass
+from fellfare.provision.bags.fewer import MANY_BAGS
 from fellfare.provision.bags.tree import View, view
 from fellfare.provision.trip.burdens import morning_g
 from fellfare.provision.trip.provision import Provision
+
+#: Walkers side by side in eighty columns, and the longest name that is told whole there.
+_ABREAST: Final = 5
+_NAME: Final = 11
 
 
 def provision_text(one: Provision, told: str) -> str:
@@ -22,16 +28,22 @@ def provision_text(one: Provision, told: str) -> str:
         + f"; {len(one.prep.tasks)} tasks at home"
         + (f", the last of them by {one.packed_on.isoformat()}." if one.packed_on else ".")
     )
+    for finding in one.findings:
+        if finding.rule == MANY_BAGS:
+            lines += paragraph(finding.text)
     lines += heading("Food with its bags on each back, in the morning (kg)")
     names = [walker.name for walker in one.plan.trip.walkers]
     days = len(one.plan.days)
     each = [morning_g(one.carrying, one.bags, name, days) for name in names]
-    rows = [
-        [f"day {day + 1}", *(f"{mine[day] / 1000:.2f}" for mine in each),
-         f"{sum(mine[day] for mine in each) / 1000:.2f}"]
-        for day in range(days)
-    ]  # fmt: skip
-    lines += table([["", *names, "all"], *rows], [8, *(-10 for _ in names), -10])
+    for begin in range(0, len(names), _ABREAST):
+        some = each[begin : begin + _ABREAST]
+        rows = [
+            [f"day {day + 1}", *(f"{mine[day] / 1000:.2f}" for mine in some),
+             f"{sum(mine[day] for mine in each) / 1000:.2f}"]
+            for day in range(days)
+        ]  # fmt: skip
+        shown = [_cut(name) for name in names[begin : begin + _ABREAST]]
+        lines += table([["", *shown, "all"], *rows], [8, *(-10 for _ in shown), -10])
     party = one.room.party
     if party is not None:
         lines += heading(f"Room at night, in {party.litres:g} litres (least to most rubbish)")
@@ -81,6 +93,11 @@ def _worn(foods: int) -> str:
     if foods == 1:
         return "1 food is near or past the end of its life"
     return f"{foods} foods are near or past the end of their life"
+
+
+def _cut(name: str) -> str:
+    """A name that fits into its column."""
+    return name if shown_width(name) <= _NAME else name[: _NAME - 1] + "…"
 
 
 def _cost(one: Provision) -> str:

@@ -9,6 +9,8 @@ from fellfare.mistake import Finding
 from fellfare.provision.bags.plan import PlannedBag, bags_of
 from fellfare.provision.planned import Planned
 
+#: The rule that says it.
+MANY_BAGS: Final = "many-bags"
 #: So many bags for a person and day are an evening's work for a week's walk (judgement).
 MANY: Final = 6.0
 #: It is worth saying from so many bags fewer on (judgement).
@@ -27,7 +29,7 @@ def many_bags(
     return (
         Finding(
             severity="note",
-            rule="many-bags",
+            rule=MANY_BAGS,
             text=f"{len(bags)} bags, {len(bags) / person_days:.0f} for each person and day.  With "
             f"fewest_bags = true in provision.toml it is {least}: what is used together and "
             "keeps together shares a bag, whatever the recipe's own bags are.",

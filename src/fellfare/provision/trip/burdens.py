@@ -42,7 +42,7 @@ def assigned(
         Carrier(name=walker.name, body_kg=walker.mass_kg, share=said[walker.name].share)
         for walker in plan.trip.walkers
     ]
-    shared = _divided(bags, carriers)
+    shared = _divided(bags, carriers, [w.name for w in plan.trip.walkers if w.avoids])
     found = []
     for place, walker in enumerate(plan.trip.walkers):
         limit = said[walker.name].limit_share or plan.trip.rules.most_load_share or LIMIT_SHARE
@@ -69,12 +69,15 @@ def assigned(
     return shared, tuple(found)
 
 
-def _divided(bags: Sequence[PlannedBag], carriers: Sequence[Carrier]) -> tuple[Assignment, ...]:
+def _divided(
+    bags: Sequence[PlannedBag], carriers: Sequence[Carrier], allergic: Sequence[str] = ()
+) -> tuple[Assignment, ...]:
     """All bags of one dish on one back; what one eats alone on one's own, where that is fair.
 
     The bags of a pot above :data:`BIG_POT_G` go each their own way.
 
-    Who would carry more than :data:`NEAR_G` above their part gives dishes to others.
+    Who would carry more than :data:`NEAR_G` above their part gives dishes to others; but the
+    ``allergic`` keep what is theirs alone on their own back.
     """
     dishes: dict[tuple[int, tuple[str, ...], int], list[PlannedBag]] = {}
     pot_g: dict[int, float] = {}
@@ -96,7 +99,7 @@ def _divided(bags: Sequence[PlannedBag], carriers: Sequence[Carrier]) -> tuple[A
         if len(unit.eaters) == 1 and unit.eaters[0] in able
     }
     each = carrying(units, carriers, owners)
-    free = carrying(units, carriers)
+    free = carrying(units, carriers, {n: who for n, who in owners.items() if who in allergic})
     chosen = [
         own if own.unfair_g <= max(NEAR_G, anyhow.unfair_g) else anyhow
         for own, anyhow in zip(each, free, strict=True)
