@@ -96,6 +96,9 @@ def test_a_solo_walker_goes_from_track_to_menu(
     assert "→" in page.inner_text(".said")
     page.get_by_role("button", name="Undo").click()
     page.wait_for_url(re.compile("undone="))
+    page.get_by_role("link", name="Labels", exact=True).click()
+    page.wait_for_url(re.compile("/kitchen/moor-edge/labels"))
+    assert page.locator("h1").count() == 1
 
 
 def test_why_not_and_the_front_have_no_violations(
