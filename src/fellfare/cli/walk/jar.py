@@ -26,6 +26,10 @@ class JarDay(Struct, frozen=True, kw_only=True):
     day: int
     water_c: float
     soak: Span
+    #: What it usually takes, the figure by which a menu plans a dish with these minutes.
+    usual_min: float
+    #: Planned with the usual time, as the longest does not go into the hold limit.
+    usual_only: bool
     slowest: str
     hold_minutes: float
     dish: DishDay
@@ -77,19 +81,24 @@ def _on(
     soak = Span(
         early=max(one.soak.low_minutes or 0.0 for one in jar), late=longest.soak.high_minutes
     )
+    usual = max(one.soak.minutes or 0.0 for one in jar)
     hold = hold_minutes_of(day.stage.day_c)
-    dish = dish_on(
-        plan,
-        day,
-        "dinner",
-        DishSteps(way="cold-soak", minutes=soak),
-        kitchen=None,
-        hold_minutes=hold,
-    )
+
+    def planned(minutes: Span) -> DishDay:
+        steps = DishSteps(way="cold-soak", minutes=minutes)
+        return dish_on(plan, day, "dinner", steps, kitchen=None, hold_minutes=hold)
+
+    dish, usual_only = planned(soak), False
+    if dish.verdict == "impossible":
+        second = planned(Span(early=min(soak.early, usual), late=usual))
+        if second.verdict != "impossible":
+            dish, usual_only = second, True
     return JarDay(
         day=day.day,
         water_c=water_c,
         soak=soak,
+        usual_min=usual,
+        usual_only=usual_only,
         slowest=longest.food.name,
         hold_minutes=hold,
         dish=dish,
@@ -100,7 +109,10 @@ def jar_lines(days: tuple[JarDay, ...], phrases: tuple[str, ...]) -> list[str]:
     lines = heading("The jar for dinner")
     lines += said(", ".join(phrases))
     for one in days:
-        told = f"soaks {one.soak.early:.0f} to {one.soak.late:.0f} min at {one.water_c:.0f} °C: "
+        told = (
+            f"soaks {one.usual_min:.0f} min ({one.soak.early:.0f} to {one.soak.late:.0f}) at "
+            f"{one.water_c:.0f} °C: "
+        )
         if one.dish.verdict == "impossible":
             why = one.dish.reason[:1].upper() + one.dish.reason[1:]
             lines += said(f"{told}impossible here. {why}", "      ", f"{one.day:>3}   ")
@@ -114,12 +126,18 @@ def jar_lines(days: tuple[JarDay, ...], phrases: tuple[str, ...]) -> list[str]:
         )
         if one.dish.wetting is not None and one.dish.wetting.wait_minutes > 0:
             told += f" (in camp up to {one.dish.wetting.wait_minutes:.0f} min of waiting)"
+        if one.usual_only:
+            told += (
+                f".  So it is usually done; needing {one.soak.late:.0f} min it would be firm still "
+                "when it must be eaten: try it at home"
+            )
         lines += said(told + ".", "      ", f"{one.day:>3}   ")
     return [
         *lines,
         *said(
-            "Planned with the longer soak, 20 min of eating and the longest advised time from "
-            "wetting to the last bite; for every arrival of the band."
+            "Planned with the longest soak where that goes, else with the usual one, by which a "
+            "menu plans too; with 20 min of eating and the longest advised time from wetting to "
+            "the last bite; for every arrival of the band."
         ),
     ]
 
@@ -130,6 +148,8 @@ def jar_data(days: tuple[JarDay, ...]) -> list[dict[str, Any]]:
             "day": one.day,
             "water_c": one.water_c,
             "slowest": one.slowest,
+            "soak_min": one.usual_min,
+            "usual_only": one.usual_only,
             "soak_low_min": one.soak.early,
             "soak_high_min": one.soak.late,
             "hold_min": one.hold_minutes,
