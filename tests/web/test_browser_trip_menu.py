@@ -114,6 +114,27 @@ def test_why_not_and_the_front_have_no_violations(
     page.get_by_role("button", name="Let this give").first.click()
     page.wait_for_url(re.compile(r"/menus/moor\?job="), timeout=30_000)
     assert "Food on one back at most (0.4)" in page.inner_text("main")
+    page.get_by_role("button", name="What variety weighs").click()
+    page.wait_for_selector("h1 >> text=What one more", timeout=30_000)
+    assert violations(page) == []
+    assert fits(page)
+
+
+def test_dark_menus_have_contrast_too(tiny: Any, watched: Any, served: str, book: Book) -> None:
+    tiny.lay_in(book)
+    page = watched.page
+    page.emulate_media(color_scheme="dark")
+    page.goto(f"{served}/trips/moor")
+    page.get_by_role("button", name="Plan the menu").click()
+    page.wait_for_url(re.compile(r"/menus/moor\?job="), timeout=30_000)
+    page.locator("details.dish summary").first.click()
+    assert violations(page) == []
+    page.goto(f"{served}/menus")
+    assert violations(page) == []
+    page.goto(f"{served}/menus/moor")
+    page.get_by_role("button", name="What variety weighs").click()
+    page.wait_for_selector("h1 >> text=one more different dinner", timeout=30_000)
+    assert violations(page) == []
 
 
 def test_a_search_is_watched_and_stopped(
