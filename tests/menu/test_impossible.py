@@ -160,8 +160,14 @@ def test_each_wish_gives_in_its_own_unit() -> None:
     assert lines(told(load)) == [["back: Ben, day 1: 300 g to carry instead of at most 280"]]
     pot = replace(suppers(), slots=tuple(replace(s, pot_ml=900.0) for s in suppers().slots))
     assert lines(told(pot)) == [
-        ["what the pot holds: supper, days 1 and 2: 1000 ml in the pot instead of at most 900"]
+        [
+            "what the pot holds: supper, days 1 and 2: 1000 ml in the pot instead of at most 900; "
+            "or cook it in 2 batches (batches = 2)"
+        ]
     ]
+    # 450 ml in each of two batches: a third one holds the other 100 ml
+    twice = replace(pot, slots=tuple(replace(s, batches=2) for s in pot.slots))
+    assert "or cook it in 3 batches (batches = 3)" in lines(told(twice))[0][0]
     money = suppers(budget=Budget(wish="purse", most=10.5))
     assert lines(told(money)) == [["purse: 12.00 instead of at most 10.50"]]
     salt = suppers(bands=(Band(wish="salt", walker="Ben", nutrient="sodium_mg", high=700.0),))
@@ -339,6 +345,47 @@ def test_a_question_with_an_answer_is_told_so() -> None:
     assert broken_rules(question, why.plates) == ()
     assert why.ways_out == ()
     assert why.clashes == ()
+
+
+def test_a_repeat_rule_gives_as_far_as_its_fullest_days_ask() -> None:
+    # One bar on day 1, three of two kinds on each later day: of one kind at least
+    # two a day there, so 'once in two days' has to give up to four times at most, three at least.
+    def bars(day: int, many: int) -> Slot:
+        return Slot(
+            day=day, time="supper", meal="supper", ways=("boil",), walkers=("Ana",),
+            shared=False, least=many, most=many, twice=3,
+        )  # fmt: skip
+
+    question = suppers(
+        days=3,
+        dishes=(LENTILS, RICE),
+        walkers=(Walker(id="Ana"),),
+        slots=(bars(1, 1), bars(2, 3), bars(3, 3)),
+        bands=(),
+        repeats=(Repeat(wish="no bar twice", key="dish", within_days=2, most=1),),
+    )
+    why = why_impossible(question, SOON)
+    assert why.proven
+    assert why.clashes == (("no bar twice: the same dish at most once in 2 days",),)
+    assert [give.wish for give in why.gives] == ["no bar twice"]
+    assert why.gives[0].amount == 2.0  # three of one kind in days 2 and 3, and three of the other
+    assert broken_rules(why.ways_out[0].question, why.ways_out[0].plates) == ()
+
+
+def test_what_is_proven_impossible_is_never_without_a_reason() -> None:
+    # Nobody has the time to look for what must give; the proof was there before.
+    question = suppers(bands=(protein(80.0),))
+    tries = Trying(seconds=20.0)
+    stages: list[str] = []
+
+    def watch(progress: Progress) -> bool:
+        stages.append(progress.stage)
+        return progress.stage == "wishes"
+
+    why = why_impossible(question, tries, watch)
+    assert why.proven
+    assert why.clashes
+    assert any("protein" in name for name in why.clashes[0])
 
 
 def test_stopped_is_not_impossible() -> None:

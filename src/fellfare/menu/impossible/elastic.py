@@ -196,7 +196,7 @@ def _choice_rows(
     index: Mapping[tuple[int, int], int],
 ) -> None:
     """Repeats, favourites, dishes that count as different."""
-    springs: dict[tuple[int, int, int], int] = {}
+    windows: dict[int, list[tuple[list[int], float, float]]] = {}
     for family in families:
         members: dict[int, list[int]] = {}
         for cell in family.cells.tolist():
@@ -214,16 +214,16 @@ def _choice_rows(
             cols = [*members.get(0, ()), build.spring(number, family.low)]
             build.line(family.low, INFINITE, cols, [1.0] * len(cols), number)
             continue
-        for k, cols in members.items():
+        for cols in members.values():
             most = sum(build.high[at] for at in cols)
-            if most <= family.high:
-                continue
-            # one spring for all windows of this dish and eater: how often too often at worst
-            mark = (number, int(family.rule), k)
-            if mark not in springs:
-                springs[mark] = build.spring(number, most)
+            if most > family.high:
+                windows.setdefault(number, []).append((cols, family.high, most))
+    for number, rows in windows.items():
+        # one spring for all dishes, eaters and days: it is the rule's own limit that gives
+        spring = build.spring(number, max(most for _, _, most in rows))
+        for cols, high, _ in rows:
             values = [1.0] * len(cols) + [-1.0]
-            build.line(-INFINITE, family.high, [*cols, springs[mark]], values, number)
+            build.line(-INFINITE, high, [*cols, spring], values, number)
 
 
 def _dish_rows(

@@ -61,6 +61,9 @@ def why_impossible(
         told = replace(told, verdict="impossible")
     if not clock.over("wishes") and board.cells <= MOST_CELLS:
         told = _searched(question, apart, board.cells, clock, told)
+    if told.proven and not (told.clashes or told.empty or told.ways_out):
+        # not shortened, but true: no proof goes without the wishes that it is about
+        told = replace(told, clashes=(apart.groups,) if apart.groups else ())
     return replace(told, seconds=clock.spent())
 
 
