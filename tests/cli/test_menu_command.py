@@ -115,6 +115,7 @@ def test_wishes_for_what_is_not_there_are_refused(
     told = run(trip, *words)
     assert isinstance(told.exception, Mistake)
     assert told.exception.code == code
+    assert told.exception.where == words[0]  # where the person wrote it, not in the document
 
 
 def test_the_menu_is_saved_and_not_written_over(trip: Path, tmp_path: Path) -> None:

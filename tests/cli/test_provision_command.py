@@ -307,3 +307,11 @@ def test_a_large_party_keeps_to_the_width_of_a_screen(ask: Asked) -> None:
     assert max(map(len, lines)) <= 80
     assert sum(line.startswith("day 1 ") for line in lines) >= 2  # the days are told in each part
     assert "Bartholome…" in out
+
+
+def test_a_day_that_is_not_there_is_told_with_the_menu_it_stands_in(ask: Asked) -> None:
+    ask.put("menu.toml", MENU.replace("day = 2", "day = 99"))
+    code, _, err = ask()
+    assert code == 2
+    assert "menu.toml" in err
+    assert "day 99" in err

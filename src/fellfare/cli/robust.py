@@ -68,8 +68,9 @@ def _text(
                 " " * 18,
             )
     lines += paragraph(
-        "'stands' from 80 % of the worst-off walker's need, 'thin' from 55 % or for a single day: "
-        "judgements, no source. What is left is taken as spread evenly over those days."
+        "'stands' from 80 % of the worst-off walker's need, 'thin' from 55 %; one single day, even "
+        "without any food, is never called worse than thin (one walks out hungry): judgements, no "
+        "source. What is left is taken as spread evenly over those days."
     )
     if unknown:
         lines += paragraph(

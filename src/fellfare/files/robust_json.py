@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from fellfare.files.menu_json import rounded_data
 from fellfare.provision.robust.blows import Blow
 from fellfare.provision.robust.helping import EXTRA_G, Help
 from fellfare.provision.robust.swings import Swing, food_and_fuel
@@ -19,7 +20,7 @@ def robust_data(
 ) -> dict[str, Any]:
     """Keys end in their unit and stay stable; what is not known is null."""
     food_g, fuel_g = food_and_fuel(one.plan)
-    return {
+    data: dict[str, Any] = {
         "title": one.plan.trip.title,
         "food_g": food_g,
         "fuel_g": fuel_g,
@@ -62,3 +63,6 @@ def robust_data(
             for swing in swings
         ],
     }
+    rounded = rounded_data(data)
+    assert isinstance(rounded, dict)
+    return rounded

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Final, Literal
 
@@ -32,6 +33,7 @@ from fellfare.menu.trying import Trying
 from fellfare.menu.written import written
 from fellfare.mistake import Finding, Mistake, worst
 from fellfare.pantry.pantry import Pantry
+from fellfare.recipe.document import Recipe
 from fellfare.safety import standing_findings
 from fellfare.trip.plan import TripPlan, plan_trip
 from fellfare.trip.wishes import FixedDish
@@ -119,6 +121,7 @@ def command(
     file = _wished(read_trip(trip), fixes, without)
     plan = _planned(file)
     folder = read_recipes_of(file)
+    _known_dishes(folder.recipes, fixes, without)
     try:
         asked = question_of_trip(
             plan, folder.recipes, folder.pantry, packs=_packs(file, folder.pantry)
@@ -210,6 +213,24 @@ def _wished(
     fixed = tuple(FixedDish(day=day, eating=eating, dish=dish) for day, eating, dish in fixes)
     rules = replace(trip.rules, never=(*trip.rules.never, *without))
     return TripFile(file.path, file.text, replace(trip, fixed=(*trip.fixed, *fixed), rules=rules))
+
+
+def _known_dishes(
+    recipes: Mapping[str, Recipe], fixes: tuple[tuple[int, str, str], ...], without: tuple[str, ...]
+) -> None:
+    """Refuse a dish of the command line that no recipe is called by, where it was written."""
+    named = [("--fix", dish) for _, _, dish in fixes] + [("--without", dish) for dish in without]
+    for option, dish in named:
+        if dish not in recipes:
+            near = get_close_matches(dish, recipes, n=2)
+            raise Mistake(
+                "unknown-dish",
+                f"no recipe is called {dish[:60]!r}",
+                f"did you mean {' or '.join(map(repr, near))}?"
+                if near
+                else "name a file of the trip's folders of recipes, without its ending",
+                option,
+            )
 
 
 def _planned(file: TripFile) -> TripPlan:

@@ -192,13 +192,18 @@ def provided(
     path = own_path or (beside if beside.exists() else None)
     own = None if path is None else read_own(path, folder.pantry)
     chosen = plates_for(file, plan, folder, menu_path, seconds)
-    one = provision_of(
-        plan,
-        chosen.plates,
-        folder.recipes,
-        folder.pantry,
-        own,
-        steps_per_serving=chosen.steps_per_serving,
-        rations=chosen.rations,
-    )
+    try:
+        one = provision_of(
+            plan,
+            chosen.plates,
+            folder.recipes,
+            folder.pantry,
+            own,
+            steps_per_serving=chosen.steps_per_serving,
+            rations=chosen.rations,
+        )
+    except Mistake as mistake:
+        if chosen.path is not None and mistake.where.startswith("day "):
+            raise mistake.at(str(chosen.path)) from None
+        raise
     return one, folder, chosen

@@ -31,6 +31,8 @@ class Chosen(Struct, frozen=True, kw_only=True):
     steps_per_serving: int | Mapping[str, int] = STEPS
     rations: tuple[WrittenRation, ...] = ()
     findings: tuple[Finding, ...] = ()
+    #: The file of the menu; None = there is none.
+    path: Path | None = None
 
 
 def plates_for(
@@ -61,6 +63,7 @@ def plates_for(
             told=f"the menu in {path.name}",
             steps_per_serving=menu.steps_per_serving,
             rations=menu.rations,
+            path=path,
         )
     solved = _worked_out(file, plan, folder, seconds)
     if solved is not None:

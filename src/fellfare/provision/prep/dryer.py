@@ -70,8 +70,8 @@ def drying_tasks(
             )
             if kind.condition_days:
                 text = (
-                    f"Condition {one.dried.name}: loose in a jar for {kind.condition_days} days, "
-                    "shake daily; drops on the glass mean back into the dryer."
+                    f"Condition {one.dried.name}: begun by then, {kind.condition_days} days loose "
+                    "in a jar, shake daily; drops on the glass mean back into the dryer."
                 )
                 tasks.append(
                     _task(

@@ -71,9 +71,13 @@ def carried_past(past: dict[str, tuple[float, float]]) -> tuple[Finding, ...]:
             Finding(
                 severity="caution",
                 rule="carried-past-a-shop",
-                text=f"{name}: {carried_g / 1000:.1f} kg of what is eaten after it cannot be had "
+                text=f"{name}: {carried_g / 1000:.1f} kg of what is eaten after it is not sold "
                 "there by what the trip says, and is carried from before; "
-                + (f"{bought_g / 1000:.1f} kg is bought there." if bought_g else "nothing is.")
+                + (
+                    f"{bought_g / 1000:.1f} kg is bought there."
+                    if bought_g
+                    else "nothing is bought there."
+                )
                 + "  Post it there, choose dishes that are sold there, or tell what else is.",
                 source="the trip's own word on what the stop offers",
                 about=(name,),
