@@ -100,8 +100,8 @@ def told(question: Question) -> Impossible:
         assert broken_rules(question, way.plates) != ()
         assert broken_rules(way.question, way.plates) == ()
         assert plan_menu(way.question, SOON).plates
-    prices = [way.price for way in why.ways_out]
-    assert prices == sorted(prices)
+    order = [(len(way.gives), way.price) for way in why.ways_out]
+    assert order == sorted(order)
     return why
 
 
@@ -345,6 +345,24 @@ def test_a_question_with_an_answer_is_told_so() -> None:
     assert broken_rules(question, why.plates) == ()
     assert why.ways_out == ()
     assert why.clashes == ()
+
+
+def test_a_way_of_one_wish_is_told_before_ways_of_two() -> None:
+    # 2 400 kcal are 600 g, and the least portions 300 g: the 200 g on the back have to give.
+    # Alone they give by 400 g (twice their size); with half of the energy 100 g would do,
+    # which is less in sum and one wish more.
+    dishes = tuple(replace(dish, most_steps=4) for dish in (LENTILS, RICE, NUTS))
+    energy = Band(wish="energy", walker="Ana", nutrient="energy_kcal", low=2400.0, whole=True)
+    question = suppers(
+        dishes=dishes,
+        walkers=(Walker(id="Ana"),),
+        slots=tuple(replace(slot, walkers=("Ana",)) for slot in suppers().slots),
+        bands=(energy,),
+        load_caps=(LoadCap(wish="light", walker="Ana", most_g=200.0),),
+    )
+    why = told(question)
+    assert [give.wish for give in why.gives] == ["light"]
+    assert why.gives[0].amount == 400.0
 
 
 def test_a_repeat_rule_gives_as_far_as_its_fullest_days_ask() -> None:

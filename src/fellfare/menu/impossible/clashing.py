@@ -45,6 +45,12 @@ class Clashing:
             if not first:
                 return
 
+    def common(self) -> list[int]:
+        """The wishes that every clash has: only one of these can be enough alone."""
+        if not self.found:
+            return []
+        return sorted(set.intersection(*self.found))
+
     def _among(self, left: set[int]) -> set[int]:
         """Groups of these that clash still, few if that is cheap to say; none: they do not."""
         if self.by_parts:

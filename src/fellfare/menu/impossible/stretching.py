@@ -76,6 +76,12 @@ def relaxed_least(model: Sprung, effort: Effort, free: Collection[int] = ()) -> 
     return solve(replace(model.problem, cost=cost, whole=parts_allowed(model, False)), effort)
 
 
+def stretched_least(model: Sprung, held: Iterable[int], effort: Effort) -> Outcome:
+    """The same where these groups do not give at all; 'impossible': the others cannot do it."""
+    problem = replace(model.problem, cost=stretch_cost(model), high=firm(model, held))
+    return solve(replace(problem, whole=parts_allowed(model, False)), effort)
+
+
 def priced_groups(model: Sprung, duals: Floats) -> set[int]:
     """The groups whose rows carry a price in the relaxation: together they prove it impossible."""
     rows = np.nonzero((np.abs(duals) > 1e-9) & (model.row_single >= 0))[0]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from msgspec.structs import replace
 
 from fellfare.menu.answer import Plate, Progress
@@ -17,6 +19,7 @@ from fellfare.menu.impossible.stretching import (
     cheapest_set,
     giving,
     improved,
+    stretched_least,
     with_whole_dishes,
     without,
 )
@@ -39,8 +42,11 @@ MUCH_DEARER = 10.0
 MORE = (2.5, 1.25, 1.05)
 PLANNING_SECONDS = 8.0
 TIGHTER_SECONDS = 2.5
+#: Part of the time that is left for ways out in which a single wish gives.
+ALONE = 0.6
 #: So near to what must give where dishes may be mixed in parts is near enough.
 NEAR_LEAST = 1.25
+NEAR_ALONE = 1.05
 #: For whole dishes in a model that holds all rules, where planning found nothing.
 DISHES_SECONDS = 8.0
 #: Kinds of wish that are given up whole.
@@ -67,12 +73,15 @@ class Ways:
         self.kept: tuple[Plate, ...] = ()
 
     def told(self) -> tuple[WayOut, ...]:
-        """Cheapest first, none that holds another one whole; a rough one for want of any."""
+        """Those of fewest wishes first, then the cheapest; none that holds another one whole.
+
+        A rough one for want of any.
+        """
         if not self.found:
             return () if self.rough is None else (self.rough,)
         pairs = zip(self.found, self.given, strict=True)
         ways = [way for way, gave in pairs if not any(other < gave for other in self.given)]
-        return tuple(sorted(ways, key=lambda way: way.price))
+        return tuple(sorted(ways, key=lambda way: (len(way.gives), way.price)))
 
     def look(self, by_parts: bool) -> None:
         """The cheapest set of wishes to give, then the cheapest other than that, and so on.
@@ -82,7 +91,9 @@ class Ways:
         """
         whole = self.small or not by_parts
         problem = self.model.problem
-        for _ in range(WAYS):
+        for gave in self.given:
+            problem = without(problem, self.model, gave)
+        for _ in range(WAYS - len(self.found)):
             if self.clock.over("what must give"):
                 return
             effort = self.clock.effort(2 * STEP_SECONDS, gap=0.03)
@@ -113,6 +124,29 @@ class Ways:
             # a menu may have needed fewer wishes to give, or others
             problem = without(problem, self.model, groups if way is None else self.gave)
 
+    def alone(self, candidates: Iterable[int]) -> None:
+        """Ways out in which a single wish gives; looked for before any that takes two.
+
+        No wish outside of a clash can be one, so ``candidates`` are those of a clash.
+        """
+        told: list[tuple[float, int, Floats]] = []
+        began = self.clock.left()
+        for group in candidates:
+            if self.clock.over("one wish alone") or self.clock.left() < began * (1 - ALONE / 2):
+                break
+            others = [each for each in range(self.model.groups) if each != group]
+            out = stretched_least(self.model, others, self.clock.effort())
+            self.clock.solved += out.seconds
+            if out.x is not None and out.value is not None:
+                told.append((out.value, group, out.x))
+        for least, group, x in sorted(told, key=lambda each: each[:2])[:WAYS]:
+            if self.clock.over("one wish alone") or self.clock.left() < began * (1 - ALONE):
+                break
+            way = self._repaired(x, {group}, least, NEAR_ALONE)
+            if way is not None and self.gave == {group}:
+                self.found.append(way)
+                self.given.append({group})
+
     def one_planned(self, x: Floats, least: float) -> None:
         """One way out, for a question that is too large to look for more."""
         way = self._repaired(x, giving(self.model, x), least)
@@ -130,12 +164,14 @@ class Ways:
         way = None if out.x is None else self._served(out.x, least=False)
         return way if way is not None and len(way.gives) <= MOST_WISHES else None
 
-    def _repaired(self, x: Floats, groups: set[int], least: float) -> WayOut | None:
+    def _repaired(
+        self, x: Floats, groups: set[int], least: float, near: float = NEAR_LEAST
+    ) -> WayOut | None:
         """A way out in whole dishes, from what gives where dishes may be mixed in parts.
 
         ``least`` is the price there: no way out in whole dishes is cheaper.
         """
-        way = self._planned(x, least)
+        way = self._planned(x, least, near)
         if way is None and not self.light and not self.clock.over("what must give"):
             effort = self.clock.effort(DISHES_SECONDS, gap=0.1)
             out = with_whole_dishes(self.model, groups, effort)
@@ -143,7 +179,7 @@ class Ways:
             way = None if out.x is None else self._served(out.x, least=False)
         return way
 
-    def _planned(self, x: Floats, least: float) -> WayOut | None:
+    def _planned(self, x: Floats, least: float, near: float) -> WayOut | None:
         """What gives in the relaxation, and more, planned anew."""
         model, part = self.model, self._parts(x)
         groups = {model.apart.singles[number].group for number in part}
@@ -172,7 +208,7 @@ class Ways:
             way = self._improved(menu.plates, groups, dropped)
             if way is not None and (best is None or way.price < best[0].price):
                 best = way, self.gave
-                if way.price <= NEAR_LEAST * least:
+                if way.price <= near * least:
                     break
         if best is None:
             return None

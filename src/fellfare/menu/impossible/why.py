@@ -94,10 +94,13 @@ def _searched(
     clashing, ways = Clashing(model, clock, by_parts), Ways(question, model, clock, light)
     if by_parts and (light or relaxed.seconds > SLOW_SECONDS):
         clashing.found = [start] if start else []
-        ways.one_planned(relaxed.x, relaxed.value)
+        ways.alone(clashing.common())
+        if not ways.found:
+            ways.one_planned(relaxed.x, relaxed.value)
     else:
         if by_parts:
             clashing.look(start)
+            ways.alone(clashing.common())
         ways.look(by_parts)
         proven = proven or ways.proven
         if proven and not by_parts:
