@@ -19,6 +19,9 @@ from fellfare.menu.asked.places import places_of, soak_minutes_at
 from fellfare.menu.asked.taking import legs_of, takes_of
 from fellfare.menu.asked.wetting import wetted_at
 from fellfare.menu.pool import Lock
+from fellfare.menu.settling import settle_trip
+from fellfare.menu.trip_menu import trip_menu
+from fellfare.menu.trying import Trying
 from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food, Keeping, Source
 from fellfare.pantry.nutrients import Nutrients
@@ -374,6 +377,38 @@ def test_a_small_jar_bars_a_soak_and_a_small_pot_only_what_is_cooked_in_it(tmp_p
     assert question.dish("cooked").dish.pot_ml == pytest.approx(110 + 40 + 20 + 300)
     dinner = next(slot for slot in question.base.slots if slot.meal == "dinner")
     assert dinner.pot_ml == pytest.approx(0.9 * 2000)
+
+
+@pytest.mark.parametrize(
+    ("told", "held_ml", "wishes"), [("", 0.9 * 500, 1), ("\npots = 2\nbatches = 3", 2700, 0)]
+)
+def test_pots_and_batches_hold_what_one_pot_does_not(
+    told: str, held_ml: float, wishes: int, tmp_path: Path
+) -> None:
+    cooked = RECIPES["rice"].replace('act = "steep"', 'act = "boil"')
+    # 470 ml for one serving: two of them are more than 450 ml
+    path = written(
+        tmp_path,
+        recipes={
+            name: text for name, text in RECIPES.items() if name not in ("couscous", "chicken")
+        }
+        | {"rice": cooked},
+        change=(("pot_ml = 2000", f"pot_ml = 500{told}"),),
+    )
+    question = asked(path)
+    dinner = next(slot for slot in question.base.slots if slot.meal == "dinner")
+    assert dinner.pot_ml == pytest.approx(held_ml)
+    menu = trip_menu(question, *settle_trip(question, Trying(gap=0.02, seconds=10.0)))
+    if wishes:
+        assert not menu.days
+    else:
+        meals = [meal for day in menu.days for meal in day.meals if meal.time == "dinner"]
+        servings = [sum(one.servings for one in meal.helpings) for meal in meals]
+        assert all(2 <= each <= 4 for each in servings)
+        # by hand: so many fillings of 450 ml, two pots in each batch
+        assert [meal.batches for meal in meals] == [
+            math.ceil(math.ceil(470 * each / 450) / 2) for each in servings
+        ]
 
 
 def test_whoever_walks_eats_what_needs_no_jar(tmp_path: Path) -> None:

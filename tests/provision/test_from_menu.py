@@ -25,6 +25,7 @@ from fellfare.provision.trip.day_words import day_words
 from fellfare.provision.trip.fixed import fixed_plates
 from fellfare.provision.trip.own import Own, OwnBox, OwnCarrier
 from fellfare.provision.trip.provision import Provision, provision_of
+from fellfare.recipe.document import Step
 from fellfare.recipe.sheet import make_sheet
 from fellfare.trip.plan import TripPlan, plan_trip
 from fellfare.trip.stop import TripStop
@@ -357,6 +358,35 @@ def test_a_common_pot_says_how_it_is_divided(provision: Provision) -> None:
     assert all(label.steps for label in provision.labels if label.divide)
     assert not any(label.divide for label in provision.labels if len(label.eaters) == 1)
     assert all("divide: " in label.payload for label in provision.labels if label.divide)
+
+
+def test_a_second_batch_is_told_and_burns_its_own_fuel(whole: Any, pantry: Pantry) -> None:
+    cooked = replace(
+        whole.recipes["pot"],
+        steps=(Step(act="boil", bags=("pot",), water="300 ml", minutes=7),
+               *whole.recipes["pot"].steps[1:]),
+    )  # fmt: skip
+    # By hand: 292 g (some grams of salt to taste aside) and 300 ml for two; 2.5 servings each
+    # are 1480 ml.  A pot of 1300 ml takes 1170, one of 2000 ml 1800.
+    plate = whole.plate(1, "dinner", "pot", {"Ada": 50, "Bo": 50}, shared=True)
+
+    def made(**kitchen: Any) -> Provision:
+        first = replace(whole.trip.kitchens[0], **kitchen)
+        trip = replace(whole.trip, kitchens=(first, *whole.trip.kitchens[1:]))
+        return provision_of(plan_trip(trip), [plate], {"pot": cooked}, pantry)
+
+    two, one, beside = made(), made(pot_ml=2000.0), made(pots=2)
+    assert [dish.batches for dish in (*two.dishes, *one.dishes, *beside.dishes)] == [2, 1, 1]
+    said = [step.line for label in two.labels for step in label.steps if step.act == "boil"]
+    assert said == ["boil: 750 ml (3¼ cups), 7 min, in 2 batches"]
+    assert said[0] in next(label for label in two.labels if label.steps).payload
+    [meal] = trail_card(two.dishes, two.bags, said=two.said, texts=two.labels).days[0].meals
+    assert any("in 2 batches" in step.line for step in meal.steps)
+    assert not any("batches" in step.line for label in one.labels for step in label.steps)
+    # The pot is warmed and held on the flame once more; two pots side by side are as dear.
+    fuel = [sum(leg.fuel_g for leg in each.fuel) for each in (one, two, beside)]
+    assert fuel[1] > fuel[0] + 1.0
+    assert fuel[2] == pytest.approx(fuel[1])
 
 
 def test_a_cool_walk_does_not_stretch_what_waits_in_a_warm_kitchen(

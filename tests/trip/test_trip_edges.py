@@ -63,6 +63,7 @@ def told(trip: Trip) -> list[tuple[str, str]]:
         ("stage", "camp_m", -430, 9_000), ("day", "day_c", -60, 55), ("day", "night_c", -60, 45),
         ("day", "snow_share", 0, 1), ("kitchen", "efficiency", 0.02, 1),
         ("kitchen", "pot_g", 0, 10_000), ("kitchen", "pot_ml", 100, 50_000),
+        ("kitchen", "pots", 1, 20), ("kitchen", "batches", 1, 10),
         ("kitchen", "kit_g", 0, 20_000), ("kitchen", "reserve", 0, 4),
         ("kitchen", "jar_ml", 50, 5_000), ("kitchen", "jar_g", 0, 2_000),
         ("container", "litres", 0.1, 200), ("container", "mass_g", 0, 5_000),

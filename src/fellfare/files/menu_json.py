@@ -91,6 +91,7 @@ def _meal(meal: MealOfMenu) -> dict[str, Any]:
         "energy_kcal_each": {one.walker: one.energy_kcal for one in meal.helpings},
         "wet": meal.wet,
         "taken_up": meal.taken_up,
+        "batches": meal.batches,
     }
 
 

@@ -79,6 +79,7 @@ class Slot(msgspec.Struct, frozen=True, kw_only=True):
     twice). ``carried_share`` is how much of the day the food is carried (0 for
     breakfast at camp, 1 for supper). ``water_g_per_ml`` weighs water that has to
     be carried to the meal (dry camp): 1 when it is carried as far as the food.
+    ``pot_ml`` is what may be cooked for all who share it, in all ``batches`` of the pots.
     """
 
     day: int
@@ -93,6 +94,7 @@ class Slot(msgspec.Struct, frozen=True, kw_only=True):
     carried_share: float = 1.0
     water_g_per_ml: float = 0.0
     pot_ml: float | None = None
+    batches: int = 1
 
 
 class Avoid(msgspec.Struct, frozen=True, kw_only=True):

@@ -48,6 +48,8 @@ class MealOfMenu(Struct, frozen=True, kw_only=True):
     wet: str
     #: '' = carried from the start; else the stop where it is taken up.
     taken_up: str
+    #: In how many batches the pots cook it; 1 where one filling holds it.
+    batches: int = 1
 
     @property
     def energy_kcal(self) -> float:
@@ -306,9 +308,19 @@ def _meals(asked: Asked, mine: list[CarriedPlate]) -> tuple[MealOfMenu, ...]:
                 ),
                 wet="" if wetting is None else wetting.text,
                 taken_up=asked.takes[one.taken].name,
+                batches=_batches(asked, one),
             )
         )
     return tuple(meals)
+
+
+def _batches(asked: Asked, one: CarriedPlate) -> int:
+    """Of a common pot."""
+    if one.place.kitchen is None or not one.plate.shared:
+        return 1
+    dish = one.dish.dish
+    servings = sum(part.steps for part in one.plate.portions) / dish.steps_per_serving
+    return asked.plan.trip.kitchens[one.place.kitchen].batches_for((dish.pot_ml or 0.0) * servings)
 
 
 def _rations(asked: Asked, whole: Carried, d: int) -> tuple[RationOfMenu, ...]:

@@ -14,6 +14,8 @@ def step_figures(step: LabelStep) -> str:
         parts.append("water not known: try it at home")
     if step.minutes is not None:
         parts.append(minutes_said(step.minutes, step.most_minutes))
+    if step.batches > 1:
+        parts.append(f"in {step.batches} batches")
     return " · ".join(parts)
 
 

@@ -63,6 +63,10 @@ SAID: Final[dict[Act, str]] = {
 }
 
 
+#: Done again for each batch, where one filling of the pots does not hold all of it.
+IN_THE_POT: Final[tuple[Act, ...]] = ("boil", "simmer", "heat", "fry")
+
+
 class LabelStep(Struct, frozen=True, kw_only=True):
     """One thing to do in camp."""
 
@@ -78,6 +82,8 @@ class LabelStep(Struct, frozen=True, kw_only=True):
     minutes: float | None
     most_minutes: float | None
     minutes_trust: Trust
+    #: The pots are filled so often, each time with an even part of it and of this water.
+    batches: int = 1
 
     @property
     def line(self) -> str:
@@ -89,6 +95,8 @@ class LabelStep(Struct, frozen=True, kw_only=True):
             parts.append("water: not known, try it at home")
         if self.minutes is not None:
             parts.append(minutes_said(self.minutes, self.most_minutes))
+        if self.batches > 1:
+            parts.append(f"in {self.batches} batches")
         return f"{self.said}: {', '.join(parts)}" if parts else self.said
 
 
@@ -320,7 +328,7 @@ def _steps(
     factor = share / dish.sheet.eaters
     later = sorted({_use(case, mate) for mate in mates if _use(case, mate) > use})
     steps = [
-        label_step(step, factor, slower_for(dish, bag.eaters))
+        label_step(step, factor, slower_for(dish, bag.eaters), dish.batches)
         for number, step in enumerate(dish.sheet.steps, 1)
         if step.where == "camp" and number >= use and (not later or number < later[0])
     ]
@@ -341,10 +349,13 @@ def wet_said(dish: Planned, names: Iterable[str]) -> str:
     return f"{one.when}; {one.limit}"
 
 
-def label_step(step: WateredStep, factor: float = 1.0, slower: float = 1.0) -> LabelStep:
+def label_step(
+    step: WateredStep, factor: float = 1.0, slower: float = 1.0, batches: int = 1
+) -> LabelStep:
     """One step of the sheet, for ``factor`` times the sheet's eaters.
 
-    A soak, and a rest of what soaked, takes ``slower`` times as long as written.
+    A soak, and a rest of what soaked, takes ``slower`` times as long as written; what cooks
+    in the pot is cooked in so many ``batches``.
     """
     longer = slower if step.act in ("soak", "rest") else 1.0
 
@@ -363,6 +374,7 @@ def label_step(step: WateredStep, factor: float = 1.0, slower: float = 1.0) -> L
         if step.minutes == step.most_minutes
         else (there(step.most_minutes) if longer > 1.0 else step.most_minutes),
         minutes_trust=step.minutes_trust,
+        batches=batches if step.act in IN_THE_POT else 1,
     )
 
 

@@ -76,6 +76,9 @@ class Planned(Struct, frozen=True, kw_only=True):
     soaks: Mapping[str, Wetted] = {}
     #: Everybody has bags of their own, instead of one pot.
     apart: bool = False
+    #: How often a pot is filled with it, and in how many batches; 1 where one pot holds it.
+    fills: int = 1
+    batches: int = 1
     air_c: float | None = None
     altitude_m: float | None = None
 

@@ -8,7 +8,6 @@ these eating times, where fire is allowed.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil
 from typing import Final
 
 import numpy as np
@@ -34,8 +33,6 @@ UNKNOWN_WATER_C: Final = 8.0
 #: Coldest and warmest water at a source that is reckoned from the air [°C] (judgement).
 LEAST_WATER_C: Final = 1.0
 MOST_WATER_C: Final = 15.0
-#: A pot is filled to this part of what it holds (judgement).
-POT_FILL: Final = 0.9
 
 
 class Heating(Struct, frozen=True, kw_only=True):
@@ -161,11 +158,11 @@ def _heating(
         height = stage.start_m
     word = trip.day_word(camp.day)
     each_ml = water_ml * len(kitchen.walkers)
-    pots = 1 if kitchen.pot_ml is None else max(1, ceil(each_ml / (POT_FILL * kitchen.pot_ml)))
+    fills = kitchen.fills(each_ml)
     water_c = water_c_of(trip, camp)
     eaters = len(kitchen.walkers)
     need = fuel_to_boil(
-        each_ml / 1000.0 * meal.count / pots,
+        each_ml / 1000.0 * meal.count / fills,
         water_c,
         0.0 if height is None else height,
         fuel,
@@ -182,9 +179,9 @@ def _heating(
         water_ml=each_ml * meal.count,
         height_m=height,
         water_c=water_c,
-        fuel_g=pots * need.fuel_g,
-        low_g=pots * need.low_g,
-        high_g=pots * need.high_g,
+        fuel_g=fills * need.fuel_g,
+        low_g=fills * need.low_g,
+        high_g=fills * need.high_g,
     )
 
 
@@ -259,7 +256,7 @@ def kit_kg(
     rows = {walker.name: row for row, walker in enumerate(trip.walkers)}
     for number, kitchen in enumerate(trip.kitchens):
         mine = [rows[name] for name in kitchen.walkers]
-        shared = np.full(many, float(kitchen.kit_g + (kitchen.pot_g or 0.0)))
+        shared = np.full(many, float(kitchen.kit_g + kitchen.pots * (kitchen.pot_g or 0.0)))
         own = [leg for leg in legs if leg.kitchen == number]
         burnt = [one for one in heatings if one.kitchen == number]
         for s, place in enumerate(places):

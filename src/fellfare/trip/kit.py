@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import Final, Literal
 
 from msgspec import Struct
@@ -25,6 +26,9 @@ USUAL_HOT: Final = (
     Hot(eating="dinner", water_ml=425.0),
 )
 
+#: A pot is filled to this part of what it holds (judgement).
+POT_FILL: Final = 0.9
+
 
 class Kitchen(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
     """One or more walkers who cook and eat together, on a stove or without."""
@@ -43,6 +47,9 @@ class Kitchen(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unkn
     #: Pot with its lid [g] and what it holds [mL]; None = not known.
     pot_g: float | None = None
     pot_ml: float | None = None
+    #: How many pots of that kind there are, and how often they may be filled for one meal.
+    pots: int = 1
+    batches: int = 1
     #: Stove, lighter, screen, without pot and fuel [g].
     kit_g: float = 0.0
     #: Net fills of the canisters to choose from [g]; empty = all common ones.
@@ -62,6 +69,26 @@ class Kitchen(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unkn
     def stoveless(self) -> bool:
         """Whether nothing is ever heated here."""
         return self.stove is None
+
+    @property
+    def usable_ml(self) -> float | None:
+        """What one pot is filled with at most [mL]; None = nobody has told what it holds."""
+        return None if self.pot_ml is None else POT_FILL * self.pot_ml
+
+    @property
+    def meal_ml(self) -> float | None:
+        """What all pots hold in all batches of one meal [mL]; None = not known."""
+        return None if self.usable_ml is None else self.usable_ml * self.pots * self.batches
+
+    def fills(self, content_ml: float) -> int:
+        """How often a pot is filled for so much [mL]; 1 where its size is not known."""
+        if self.usable_ml is None:
+            return 1
+        return max(1, ceil(content_ml / self.usable_ml - 1e-9))
+
+    def batches_for(self, content_ml: float) -> int:
+        """In how many batches so much is cooked [mL], all pots on the fire in each."""
+        return -(-self.fills(content_ml) // self.pots)
 
 
 class Container(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):

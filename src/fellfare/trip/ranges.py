@@ -43,6 +43,8 @@ _KITCHEN: Final = {
     "efficiency": (0.02, 1, _SHARE),
     "pot_g": (0, 10_000, "grams"),
     "pot_ml": (100, 50_000, "millilitres"),
+    "pots": (1, 20, "pots of one kind"),
+    "batches": (1, 10, "fills of the pots for one meal"),
     "kit_g": (0, 20_000, "grams"),
     "reserve": (0, 4, _SHARE),
     "jar_ml": (50, 5_000, "millilitres"),

@@ -112,6 +112,12 @@ def _shared(menu: TripMenu) -> list[str]:
             told = grams if few else [min(grams), max(grams), sum(grams)]
             rows.append([str(meal.day), meal.title, *(f"{each:.0f}" for each in told)])
         lines += table(rows, [-3, 80, *(-max(4, len(name)) for name in rows[0][2:])])
+        for meal in meals:
+            if meal.batches > 1:
+                said = (
+                    f"Day {meal.day}: in {meal.batches} batches, the pots do not hold it at once."
+                )
+                lines += paragraph(said, "      ", "  ")
     return lines
 
 

@@ -66,8 +66,11 @@ class PlaceOfMeal(Struct, frozen=True, kw_only=True, eq=False):
     #: Earliest and latest hour of beginning to eat.
     eat: Span
     springs: tuple[WaterPoint, ...]
+    #: What is cooked for all at most [mL]: all pots, all batches, filled as far as one may.
     pot_ml: float | None
     jar_ml: float | None
+    #: Batches that this is for.
+    batches: int = 1
     #: When the walkers wake, and, for a meal in camp after the walk, when they are likely to
     #: be there [min after midnight]; None = not so.
     up_min: float | None = None
@@ -133,7 +136,8 @@ def _place(
         water_here=drunk.water_at_camp if before or after else None,
         eat=eat,
         springs=springs_on(day, meal),
-        pot_ml=None if kitchen is None else kitchen.pot_ml,
+        pot_ml=None if kitchen is None else kitchen.meal_ml,
+        batches=1 if kitchen is None else kitchen.batches,
         jar_ml=None if kitchen is None else kitchen.jar_ml,
         up_min=60.0 * plan.trip.way.wake_hour,
         there_min=60.0 * day.hours.arrival_hour if after else None,

@@ -259,7 +259,8 @@ def _slot(plan: TripPlan, place: PlaceOfMeal, time: str) -> Slot:
         ways=_WARM if place.hot else _COLD,
         carried_share=place.along,
         water_g_per_ml=_water_carried(plan, place) if dry else 0.0,
-        pot_ml=0.9 * place.pot_ml if shared and place.hot and place.pot_ml else None,
+        pot_ml=place.pot_ml if shared and place.hot else None,
+        batches=place.batches,
     )
 
 

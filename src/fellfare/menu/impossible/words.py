@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 
 from fellfare.menu.answer import Give
 from fellfare.menu.impossible.singles import NUTRIENT_WORD, number, times
@@ -69,7 +70,12 @@ def _text(question: Question, members: Sequence[Softer], worst: Softer, unit: st
         return f"{new:.2f} instead of {bound} {limit:.2f}"
     if single.kind == "pot":
         time = question.slots[single.at].time
-        return f"{time}, {days}: {down}{new:g} ml in the pot instead of {bound} {number(limit)}"
+        slot = question.slots[single.at]
+        batches = ceil(new / (limit / slot.batches) - 1e-9) if limit > 0 else 0
+        told = f"{time}, {days}: {down}{new:g} ml in the pot instead of {bound} {number(limit)}"
+        return told + (
+            f"; or cook it in {batches} batches (batches = {batches})" if batches else ""
+        )
     if single.kind == "packs":
         food = question.packs[single.at].food
         return f"{new:g} packs of {food} instead of {bound} {number(limit)}"

@@ -182,7 +182,9 @@ def _meal(
         who=f"each of {shown}" if each else shown,
         bags=tuple(bag.number for bag in mine),
         bag_lines=tuple(_bag_lines(mine, names if each else ())),
-        steps=tuple(label_step(step, factor, slower_for(dish, names)) for step in camp),
+        steps=tuple(
+            label_step(step, factor, slower_for(dish, names), dish.batches) for step in camp
+        ),
         add_ins=_once(add_in_said(one) for text in said for one in text.add_ins),
         not_for=not_for,
         minds=minds,

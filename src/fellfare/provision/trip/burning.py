@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil
 from typing import Final
 
 from fellfare.camp.cooking import cooking_minutes
@@ -16,7 +15,7 @@ from fellfare.mistake import Finding
 from fellfare.provision.planned import Planned
 from fellfare.recipe.document import Act
 from fellfare.recipe.watering import WateredStep
-from fellfare.trip.fuelling import POT_FILL, FuelLeg, Heating, efficiency_of, fuel_legs, water_c_of
+from fellfare.trip.fuelling import FuelLeg, Heating, efficiency_of, fuel_legs, water_c_of
 from fellfare.trip.kit import Kitchen
 from fellfare.trip.meals import DayMeal
 from fellfare.trip.plan import PlanDay, TripPlan
@@ -93,9 +92,7 @@ def _heating(
     early = meal.hour is not None and meal.hour <= day.hours.set_out_hour
     camp = plan.days[day.day - 2] if early and day.day > 1 else day
     height = mine[0].altitude_m if mine else _height(camp)
-    fills = 1
-    if kitchen.pot_ml is not None:
-        fills = max(1, ceil(water_ml / (POT_FILL * kitchen.pot_ml)))
+    fills = max([kitchen.fills(water_ml), *(one.fills for one in mine)])
     water_c = water_c_of(plan.trip, camp.stage)
     need = fuel_to_boil(
         water_ml / 1000.0 / fills,
@@ -137,7 +134,7 @@ def _held_g(plan: TripPlan, kitchen: Kitchen, day: PlanDay, mine: Sequence[Plann
         need = fuel_need(
             heat, find_fuel(kitchen.fuel), efficiency_of(plan.trip, kitchen, day.day), boils_c
         )
-        total += need.fuel_g
+        total += one.fills * need.fuel_g
     return total
 
 

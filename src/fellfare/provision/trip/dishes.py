@@ -105,6 +105,7 @@ def dishes_of(
         foods = [line.food for line in sheets[dish].lines]
         at_m = place_m(plan.days[day - 1], time)
         take = taken_up(takes, day, at_m, foods)
+        fills, batches = _in_pots(sheets[dish], shares, plan) if shared else (1, 1)
         one = Planned(
             day=day,
             time=time,
@@ -116,6 +117,8 @@ def dishes_of(
             first_morning=take.of.day if take.of.at_m <= 0.0 else take.of.day + 1,
             soaks=_soaks(sheets[dish], {n: places.get((day, time, n)) for n in shares}),
             apart=not shared,
+            fills=fills,
+            batches=batches,
             air_c=plan.days[day - 1].stage.day_c,
             altitude_m=height_m(plan, day, time),
         )
@@ -127,6 +130,16 @@ def dishes_of(
             past[shop.name] = (carried, bought + grams) if here else (carried + grams, bought)
         made.append(one)
     return Dishes(planned=in_order(made), takes=takes, past=past)
+
+
+def _in_pots(sheet: Sheet, shares: Mapping[str, float], plan: TripPlan) -> tuple[int, int]:
+    """How often a common pot is filled with it, and in how many batches it is cooked."""
+    making = making_of(sheet)
+    kitchen = next((one for one in plan.trip.kitchens if set(shares) & set(one.walkers)), None)
+    if kitchen is None or making.way != "boil":
+        return 1, 1
+    content_ml = sum(shares.values()) * (sheet.mass.value / sheet.eaters + making.water_ml)
+    return kitchen.fills(content_ml), kitchen.batches_for(content_ml)
 
 
 def _soaks(sheet: Sheet, where: Mapping[str, PlaceOfMeal | None]) -> dict[str, Wetted]:
