@@ -171,10 +171,23 @@ def test_a_wrong_grid_is_told_beside_its_field(kitchen: Client) -> None:
         assert f'value="{value}"' in answer.text  # what was typed is kept
 
 
-def test_labels_say_what_is_in_the_bag(kitchen: Client) -> None:
+def test_labels_say_what_paper_says(kitchen: Client) -> None:
     said = words(kitchen.get("/kitchen/moor/labels?units=metric"))
     assert "1 of 2 · Day 1 dinner" in said
     assert "450 ml" in said  # 15 tenths of 300 ml
+    assert "Eat Thu 1 May 2031" in said
+    assert "Wet it between" in said  # the oats soak
+
+
+def test_a_bag_that_must_not_reach_somebody_says_so_everywhere(client: Client, book: Book) -> None:
+    nuts = SMALL.OATS.replace('food = "date"', 'food = "walnut"')
+    trip = SMALL.TRIP.replace("base_pack_kg = 6", 'base_pack_kg = 6\navoids = ["walnut"]')
+    SMALL.lay_in(book, trip)
+    book.save("recipe", "oats", nuts, 1)
+    for address in ("/kitchen/moor/labels", "/kitchen/moor", "/trail/moor"):
+        said = words(client.get(address))
+        assert "walnut" in said, address
+        assert re.search(r"(STOP|NOT FOR|error:) ?Ada: walnut", said, re.IGNORECASE), address
 
 
 def test_backs_nights_fuel_and_water_stand_in_tables_beside_the_pictures(kitchen: Client) -> None:

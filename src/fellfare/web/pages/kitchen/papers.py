@@ -15,6 +15,7 @@ from fellfare.files.provision_csv import provision_csv
 from fellfare.mistake import Mistake
 from fellfare.paper.grid import read_grid
 from fellfare.paper.kinds import KINDS
+from fellfare.paper.labels import label_rows
 from fellfare.paper.papers_of_trip import LabelSheet, Papers
 from fellfare.web.drawing import page
 from fellfare.web.here import FromHere
@@ -120,7 +121,7 @@ def paper(
         return page(
             here, "kitchen/labels.html", "kitchen", status=422, there=there, one=there.one,
             name=name, tab="labels", trip=there.made.trip, asked=asked,
-            faults={_field(mistake): [mistake]},
+            faults={_field(mistake): [mistake]}, rows_of=label_rows,
         )  # fmt: skip
     if not made:
         raise NotFoundException  # boxes of a trip without any

@@ -16,6 +16,7 @@ from fellfare.mistake import Mistake
 from fellfare.paper.boxing import box_sheets
 from fellfare.paper.carrying import carrying_sheet
 from fellfare.paper.kinds import KINDS
+from fellfare.paper.labels import label_rows
 from fellfare.provision.bags.tree import View
 from fellfare.web.documents import menu_of
 from fellfare.web.drawing import page
@@ -155,7 +156,9 @@ def bags(here: FromHere, name: FromPath[str], by: FromQuery[str] = "day") -> Tem
 @get("/kitchen/{name:str}/labels", sync_to_thread=True, include_in_schema=False)
 def labels(here: FromHere, name: FromPath[str]) -> Template:
     """Every label as text, and the sheets to print them on."""
-    return shown(here, name, "kitchen/labels.html", "labels", lambda _: {"faults": {}, "asked": {}})
+    return shown(here, name, "kitchen/labels.html", "labels", lambda _: {
+        "faults": {}, "asked": {}, "rows_of": label_rows,
+    })  # fmt: skip
 
 
 @get("/kitchen/{name:str}/carrying", sync_to_thread=True, include_in_schema=False)
