@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import threading
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from fellfare.book import Book
+from fellfare.book import Book, Shelf, open_book
 from fellfare.book.jobs import Jobs
 from fellfare.menu.answer import Progress
 from fellfare.menu.pool import Ban, Lock
@@ -34,21 +35,26 @@ def ask(book: Book, **more: Any) -> int:
     return book.jobs.add(MENU, msgspec.to_builtins(wanted), about="menus of moor").id
 
 
-def test_several_workers_do_a_job_once(tiny: Any, book: Book) -> None:
+def test_several_workers_do_a_job_once(tiny: Any, book: Book, tmp_path: Path) -> None:
     tiny.lay_in(book)
     numbers = [ask(book) for _ in range(2)]
     done: list[int] = []
 
-    def run(name: str) -> None:
-        while (job := Jobs(book.shelf, None).claim(name)) is not None:
+    def run(name: str, shelf: Shelf) -> None:
+        while (job := Jobs(shelf, None).claim(name)) is not None:
             done.append(job.id)
-            do_claimed(book.shelf, job, name)
+            do_claimed(shelf, job, name)
 
-    threads = [threading.Thread(target=run, args=(f"worker-{n}",)) for n in range(3)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join(30)
+    # Another door to the same file, as another process of the server would have it.
+    with open_book(tmp_path / "book.fellfare") as other:
+        threads = [
+            threading.Thread(target=run, args=(f"worker-{n}", shelf))
+            for n, shelf in enumerate((book.shelf, other.shelf, book.shelf))
+        ]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join(30)
     assert sorted(done) == numbers
     assert [book.jobs.get(number).state for number in numbers] == ["done", "done"]
     # The same question has the same answer, and the same text is no new revision.

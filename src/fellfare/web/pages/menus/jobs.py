@@ -66,8 +66,8 @@ def ask(here: Here, kind: str, wanted: Wanted) -> Response[Any]:
 def add(here: Here, kind: str, wanted: Wanted) -> Job:
     """A job of this book; the worker is woken."""
     plain = msgspec.to_builtins(wanted)
-    here.book.jobs.forget(KEPT_DAYS)
     job = here.book.jobs.add(kind, plain, about=about(wanted.trip)[:200], by=here.by)
+    here.book.jobs.forget(KEPT_DAYS)
     wake(here.book)
     return job
 
