@@ -513,3 +513,11 @@ def test_nobody_is_asked_to_wet_a_breakfast_asleep(tmp_path: Path) -> None:
     assert late is not None
     assert late.when.startswith(f"Wet it between {clock(up)} and")
     assert wetted_at(0.0, place) is None
+
+
+def test_what_a_place_bars_is_no_wish(tmp_path: Path) -> None:
+    rule = '[[day]]\nday = 2\nfire = "no-flame"'
+    question = asked(written(tmp_path, more=rule))
+    bans = {(ban.dish, ban.day, ban.time): ban.firm for ban in question.base.bans}
+    assert question.barred
+    assert all(bans[place] for place in question.barred)

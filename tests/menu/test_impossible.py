@@ -244,6 +244,19 @@ def test_banned_and_disliked_dishes_can_give_allergies_cannot() -> None:
     assert ["dislikes: Ana eats Lentils after all"] in lines(told(picky))
 
 
+def test_what_the_place_bars_never_gives() -> None:
+    # Only lentils bring 30 g; the second day has no fire for them.
+    barred = Ban(dish="lentils", day=2, firm=True)
+    why = told(suppers(bands=(protein(30.0),), bans=(barred,)))
+    assert why.proven
+    assert [give.wish for give in why.gives] == ["protein"]
+    for way in why.ways_out:
+        assert barred in way.question.bans
+        assert not any(plate.dish == "lentils" and plate.day == 2 for plate in way.plates)
+    wished = told(suppers(bands=(protein(30.0),), bans=(Ban(dish="lentils", day=2),)))
+    assert ["banned by you"] in [[give.wish for give in way.gives] for way in wished.ways_out]
+
+
 def test_two_walkers_two_clashes() -> None:
     bands = (
         protein(40.0),

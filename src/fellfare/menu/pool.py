@@ -233,12 +233,17 @@ class Lock(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Ban(msgspec.Struct, frozen=True, kw_only=True):
-    """A dish that shall not be eaten: ever, or on that day, at that time, by that walker."""
+    """A dish that shall not be eaten: ever, or on that day, at that time, by that walker.
+
+    ``firm``: the place does not allow it (fire, water, keeping, safety, supply). That is
+    no wish, and never gives.
+    """
 
     dish: str
     day: int | None = None
     time: str | None = None
     walker: str | None = None
+    firm: bool = False
 
 
 class Weights(msgspec.Struct, frozen=True, kw_only=True):

@@ -173,9 +173,9 @@ def question_of_trip(
     if trip.rules.budget is not None and limited:
         said = f"budget = {trip.rules.budget} {trip.rules.currency}"
         budget = Budget(wish=said, most=float(trip.rules.budget))
-    bars = [Ban(dish=dish, day=day, time=time) for dish, day, time in barred]
+    bars = [Ban(dish=dish, day=day, time=time, firm=True) for dish, day, time in barred]
     strays = [
-        Ban(dish=dish, day=day, time=time)
+        Ban(dish=dish, day=day, time=time, firm=True)
         for dish, (eating, kept_at) in moved.items()
         for (day, time), place in places.items()
         if place.eating == eating and (day, time) not in kept_at

@@ -93,7 +93,7 @@ def with_swap(
     lifted = tuple(
         ban
         for ban in question.bans
-        if (ban.dish, ban.day, ban.time, ban.walker) != (after, day, time, walker)
+        if ban.firm or (ban.dish, ban.day, ban.time, ban.walker) != (after, day, time, walker)
     )
     plain = replace(question, locks=free, bans=lifted)
     return with_lock(with_ban(plain, before, day, time, walker), day, time, after, walker)

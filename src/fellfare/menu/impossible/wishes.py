@@ -4,7 +4,8 @@ A single wish is a floor or a ceiling on one day, one night's litres, one repeat
 rule, one fixed dish. Wishes of one kind, one name and one walker are one *group*:
 that is what a person calls a wish ('protein for Ana'), and what a way out counts.
 
-Allergies, diets, keeping, supply and fire rules are not wishes: they never give.
+Allergies, diets, keeping, supply and fire rules are not wishes: they never give, nor does
+a firm ban, which is what a place says of a dish.
 A fixed dish, a banned dish and a dislike can, as the last thing.
 """
 
@@ -57,7 +58,7 @@ def taken_apart(question: Question) -> Apart:
         oftens=tuple(taking.oftens()),
         differents=tuple(taking.differents()),
         locks=(),
-        bans=(),
+        bans=tuple(ban for ban in question.bans if ban.firm),
         walkers=tuple(replace(walker, dislikes=()) for walker in question.walkers),
     )
     taking.pots()
@@ -255,7 +256,7 @@ class _Taking:
             )  # fmt: skip
             self.add(("lock", at), name, single)
         for at, ban in enumerate(self.question.bans):
-            if ban.dish not in titles:
+            if ban.firm or ban.dish not in titles:
                 continue
             where = (f"day {ban.day}" if ban.day else "", ban.time or "", ban.walker or "")
             name = ", ".join((titles[ban.dish], *(part for part in where if part)))

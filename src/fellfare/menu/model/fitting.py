@@ -67,7 +67,7 @@ def why_not(question: Question, slot: Slot, walker: str | None, dish: Dish) -> s
             and ban.time in (None, slot.time)
             and ban.walker in (None, walker)
         ):
-            return "it is banned by the person"
+            return "it cannot be had there" if ban.firm else "it is banned by the person"
     return None
 
 

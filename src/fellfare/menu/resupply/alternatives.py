@@ -149,7 +149,7 @@ def _not_yet(question: Question, legs: tuple[Leg, ...], stops: tuple[Stop, ...])
                 and leg.first_day <= stop.day <= leg.last_day
             ]  # fmt: skip
             bans += [
-                Ban(dish=dish.id, day=day)
+                Ban(dish=dish.id, day=day, firm=True)
                 for day in range(leg.first_day, min(had, default=leg.first_day))
             ]
     return bans
