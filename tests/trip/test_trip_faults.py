@@ -13,6 +13,8 @@ from fellfare.mistake import Mistake
 from fellfare.trip.faults import faults_of
 from fellfare.trip.ground import Ground
 from fellfare.trip.kit import Container, Hot, Kitchen
+from fellfare.trip.meals import DayHours, DayMeal
+from fellfare.trip.minding import early_dinner_findings
 from fellfare.trip.plan import plan_trip
 from fellfare.trip.stop import TripStop
 from fellfare.trip.trip import Trip
@@ -336,3 +338,18 @@ def test_a_ban_of_the_file_counts_until_the_document_grades_it() -> None:
     denied = trip(stages=(), way=way, days=(DayWord(day=1, fire="none"),))
     assert [day.fire for day in plan_trip(denied, banned).days] == ["no-flame", "none"]
     assert "fire-ban-denied" in minded(denied, banned)
+
+
+def test_a_dinner_before_the_camp_is_told() -> None:
+    # 10 km from 14:00 to 19:00, evenly: at 18:00 eight of them are behind.
+    hours = DayHours(day=1, set_out_hour=14.0, moving_hours=4.5, under_way_hours=5.0)
+
+    def dinner(hour: float, at_m: float) -> tuple[DayMeal, ...]:
+        return (DayMeal(name="dinner", hour=hour, count=1, share=0.4, at_m=at_m),)
+
+    (said,) = early_dinner_findings([hours], [dinner(18.0, 8000.0)], [10_000.0])
+    assert said.rule == "dinner-on-the-way"
+    assert "18:00" in said.text
+    assert "8.0 km" in said.text
+    assert "19:00" in said.text
+    assert early_dinner_findings([hours], [dinner(19.5, 10_000.0)], [10_000.0]) == ()

@@ -22,6 +22,7 @@ MOST_ALIKE: Final = 2
 #: Findings of one rule name at most so many days or people.
 MOST_NAMED: Final = 8
 
+_DINNER: Final = "dinner"
 _WEEKDAYS: Final = (
     "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday",
 )  # fmt: skip
@@ -94,6 +95,26 @@ def hour_findings(trip: Trip, hours: Sequence[DayHours]) -> tuple[Finding, ...]:
             f"{clock_text(hours[-1].arrival_hour)}."
         )
         found.append(_finding("caution", "end-hour-missed", text, "arithmetic"))
+    return tuple(found)
+
+
+def early_dinner_findings(
+    hours: Sequence[DayHours], meals: Sequence[tuple[DayMeal, ...]], lengths_m: Sequence[float]
+) -> tuple[Finding, ...]:
+    """Is dinner eaten before the camp is reached?"""
+    found = []
+    for one, mine, length_m in zip(hours, meals, lengths_m, strict=True):
+        for meal in mine:
+            if meal.name == _DINNER and meal.hour is not None and 0.0 < meal.at_m < length_m:
+                text = (
+                    f"Day {one.day}: dinner at {clock_text(meal.hour)} is eaten on the way, "
+                    f"after {meal.at_m / 1000:.1f} km; the day's end is reached about "
+                    f"{clock_text(one.arrival_hour)}.  Where that is not meant: set out "
+                    "earlier, walk less, or give dinner a later hour."
+                )
+                found.append(
+                    _finding("caution", "dinner-on-the-way", text, "arithmetic", [f"day {one.day}"])
+                )
     return tuple(found)
 
 

@@ -33,6 +33,7 @@ from fellfare.trip.ground import NO_GROUND, Ground
 from fellfare.trip.laying import Laid, lay_out, nominal_pace
 from fellfare.trip.meals import DayHours, DayMeal, carried_meals, carried_share, meals_of_day
 from fellfare.trip.minding import (
+    early_dinner_findings,
     eating_findings,
     gathered,
     hour_findings,
@@ -441,6 +442,7 @@ def _findings(
             *stop_findings(trip, laid.stops),
             *hour_findings(trip, made.hours),
             *eating_findings(made.meals, laid),
+            *early_dinner_findings(made.hours, made.meals, [day.stage.distance_m for day in days]),
             *fire_findings(trip, laid, made.meals),
             *camp_findings(camps),
             *water_findings(trip, made.water),

@@ -53,8 +53,8 @@ CLASSES: Final[dict[str, DryingClass]] = {
     for one in (
         DryingClass(
             id="fruit", low_h=6, high_h=24, low_c=54, high_c=60, heat_first_c=None,
-            before="Slice 5 mm thin; dip whole berries, grapes and plums in boiling water until "
-            "the skin cracks.",
+            before="Slice 5 mm thin; what is dried whole, with its skin (berries, grapes, plums), "
+            "first goes into boiling water until the skin cracks.",
             test="leathery, no juice when torn and pressed",
             condition_days=7, load_g_per_m2=4000,
             source="makers' drying tables and personal tables, seen in public copies; whole fruit "
@@ -103,8 +103,8 @@ CLASSES: Final[dict[str, DryingClass]] = {
         DryingClass(
             id="cooked pulse or grain", low_h=5, high_h=10, low_c=49, high_c=60,
             heat_first_c=None,
-            before="Cook until quite done; raw pulses stay unfit to eat whatever the dryer does.  "
-            "Spread thin while hot.",
+            before="Cook until quite done, as for eating: the dryer does not cook.  Spread thin "
+            "while hot.",
             test="hard and light, rattles",
             condition_days=0, load_g_per_m2=4000,
             source="walkers' tables: cooked beans 6 to 8 h at 49 °C; the rest common practice",
