@@ -18,6 +18,9 @@ from litestar.testing import TestClient
 
 from fellfare.book import Book
 from fellfare.files.log_toml import log_text
+from fellfare.files.shipped import shipped_pantry
+from fellfare.learn.applied import with_lessons
+from fellfare.learn.lessons import items_of_plates, lessons_of
 from fellfare.learn.log import (
     Boiled,
     Day,
@@ -29,8 +32,11 @@ from fellfare.learn.log import (
     Walked,
     Weighed,
 )
-from fellfare.web.documents import log_of
+from fellfare.trip.ground import NO_GROUND
+from fellfare.trip.plan import plan_trip
+from fellfare.web.documents import log_of, menu_of, trip_of
 from fellfare.web.pages.after.form import form_from, form_of, log_from
+from fellfare.web.pages.after.next_trip import corrected
 
 Client = TestClient[Litestar]
 
@@ -210,6 +216,37 @@ def test_the_trip_is_corrected_as_a_revision_and_its_comments_stay(
     undone = post("/book/trip/moor/undo", based_on="2")
     assert undone.status_code == 303
     assert book.get("trip", "moor").text == SMALL.TRIP
+
+
+def test_the_corrected_document_says_what_was_learnt_and_no_more(
+    after: Client, book: Book, post: Any
+) -> None:
+    left = '[[left]]\nwalker = "Ada"\nday = 1\neating = "dinner"\ndish = "soup"\nhome_g = 60\n'
+    boil = "[[boiled]]\nkitchen = 1\nwater_g = 500\nfrom_c = 10\nfuel_g = 10\n"
+    log = log_of(HUNGRY.replace("very hungry", "enough") + left + boil).log
+    trip = trip_of(SMALL.TRIP)
+    items = items_of_plates(menu_of(SMALL.MENU).plates)
+    lessons = lessons_of(log, plan_trip(trip, NO_GROUND), shipped_pantry(), items)
+    text = corrected(SMALL.TRIP, trip, lessons)
+    assert trip_of(text) == with_lessons(trip, lessons) != trip
+    assert trip_of(text).eating != trip.eating  # dinner moved against the others
+    assert trip_of(text).kitchens != trip.kitchens
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        '[[walked]]\nwalker = "Ada"\nday = 1\nhours = 2\n' * 2,
+        '[[liked]]\nwalker = "Zoe"\ndish = "soup"\nmark = 2\n',
+        '[[day]]\nwalker = "Ada"\nday = 9\nfelt = "enough"\n',
+    ],
+)
+def test_a_log_with_rows_that_have_no_field_is_changed_as_text(
+    after: Client, book: Book, rows: str
+) -> None:
+    book.save("log", "moor", rows, None)
+    answer = after.get("/after/moor/edit", follow_redirects=False)
+    assert answer.headers["location"] == "/book/log/moor/text"
 
 
 def test_a_new_trip_is_begun_from_it(after: Client, book: Book, post: Any) -> None:

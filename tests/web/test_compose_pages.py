@@ -210,6 +210,11 @@ def test_a_composition_is_written_in_the_form(client: Client, book: Book, post: 
     assert good.headers["location"] == "/compose/small-pots?saved=2"
 
 
+def test_a_composition_called_new_is_not_lost_behind_the_form(book: Book, post: Any) -> None:
+    sent = fields_of(composition_of(POTS).asked) | {"title": "New", "do": "save"}
+    assert post.form("/compose/new", sent).headers["location"] == "/compose/new-pots?saved=1"
+
+
 @pytest.mark.parametrize(
     ("field", "value", "said"),
     [

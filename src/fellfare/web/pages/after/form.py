@@ -104,6 +104,27 @@ def joined(items: tuple[Item, ...]) -> tuple[Item, ...]:
     return tuple(found.values())
 
 
+def fits_form(log: TripLog, walkers: tuple[str, ...], days: int) -> bool:
+    """Whether every row has a field of its own; a log with other rows is changed as text."""
+    names = {
+        *(row.walker for row in log.left), *(row.walker for row in log.days),
+        *(row.walker for row in log.liked), *(row.walker for row in log.weighed),
+        *(row.walker for row in log.walked),
+    }  # fmt: skip
+    known = names <= set(walkers)
+    told = (*(row.day for row in log.days), *(row.day for row in log.walked))
+    there = all(1 <= day <= days for day in told)
+    once = all(
+        len(keys) == len(set(keys))
+        for keys in (
+            [(row.walker, row.day) for row in log.days],
+            [(row.walker, row.day) for row in log.walked],
+            [(row.walker, row.dish) for row in log.liked],
+        )
+    )
+    return known and there and once
+
+
 def form_of(log: TripLog, items: tuple[Item, ...], walkers: tuple[str, ...]) -> LogForm:
     """The form of a log; rows that no item of the menu fits come under 'other'."""
     form = LogForm(items=joined(items))

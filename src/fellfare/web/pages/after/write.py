@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from itertools import groupby
 from typing import Any, Final
+from urllib.parse import quote
 
 from litestar import Response, get, post
 from litestar.params import FromPath, URLEncodedBody
-from litestar.response import Template
+from litestar.response import Redirect, Template
 
 from fellfare.files.log_toml import log_text
 from fellfare.mistake import Mistake
@@ -22,6 +23,7 @@ from fellfare.web.pages.after.form import (
     ROWS,
     WAYS,
     LogForm,
+    fits_form,
     form_from,
     form_of,
     log_from,
@@ -36,13 +38,15 @@ Posted = URLEncodedBody[dict[str, Any]]
 
 
 @get("/after/{name:str}/edit", sync_to_thread=True, include_in_schema=False)
-def form(here: FromHere, name: FromPath[str]) -> Template:
+def form(here: FromHere, name: FromPath[str]) -> Response[Any]:
     """The form, made from the menu; filled in as far as something is noted."""
     try:
         opened = open_log(here, name)
     except Mistake as mistake:
         return page(here, "after/unread.html", "after", name=name, mistakes=each_of(mistake),
                     document=None, done="")  # fmt: skip
+    if not fits_form(opened.log, opened.walkers, len(opened.made.plan.days)):
+        return Redirect(f"/book/log/{quote(name, safe='')}/text", status_code=303)
     filled = form_of(opened.log, opened.items, opened.walkers)
     based_on = None if opened.document is None else opened.document.revision
     return _shown(here, opened, filled, {}, based_on)

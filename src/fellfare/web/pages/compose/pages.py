@@ -55,6 +55,9 @@ from fellfare.web.saving import save_or_show_both
 
 Posted = URLEncodedBody[dict[str, Any]]
 
+#: Addresses of the composer that are no composition.
+_TAKEN: Final = ("new", "work")
+
 
 @get("/compose", sync_to_thread=True, include_in_schema=False)
 def compositions(here: FromHere, deleted: FromQuery[str] = "") -> Template:
@@ -216,6 +219,7 @@ def _pressed(here: Here, data: dict[str, Any], document: Document | None) -> Res
     if faults:
         return _form(here, form, document, faults, based_on, 422)
     name = document.name if document else free_name(here.book, "composition", asked.title)
+    name = f"{name}-pots" if name in _TAKEN else name
     return save_or_show_both(here, "composition", name, composition_text(asked), based_on)
 
 
