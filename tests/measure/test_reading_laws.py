@@ -144,6 +144,8 @@ def test_spaces_around_do_not_matter(text: str, system: System) -> None:
 
 
 @given(likely_text, systems)
+@example("1 clove (1 g each)", "us")
+@example("3 cloves (2 g each)", "metric")
 def test_written_out_again_it_is_the_same_amount(text: str, system: System) -> None:
     amount = read_or_none(text, system)
     if amount is None or not _one_system(amount, system):

@@ -7,7 +7,7 @@ from typing import Final
 from fellfare.measure.amount import Amount
 from fellfare.measure.printing.figures import number_text
 from fellfare.measure.reading.packs import PACK_UNITS
-from fellfare.measure.units import KINDS, UNITS, System
+from fellfare.measure.units import KINDS, PACKS, UNITS, System
 
 #: Metric figures are written as decimals, the others as fractions.
 _DECIMAL_UNITS: Final = frozenset("mg g kg ml cl dl l".split())
@@ -46,7 +46,13 @@ def _text(amount: Amount, system: System, ascii_only: bool) -> str:
         return f"{about}{unit.singular}"
     each = amount.each
     words = [_numbers(amount, ascii_only)]
-    if each is not None and _simple(each, system):
+    # Only a pack says its size in front: '2 (14 oz) cans', but '2 cloves (3 g each)'.
+    ahead = (
+        each is not None
+        and (amount.unit == "piece" or amount.unit in PACKS)
+        and _simple(each, system)
+    )
+    if each is not None and ahead:
         size = _text(each, system, ascii_only)
         words.append(f"x {size}" if amount.unit == "piece" else f"({size})")
     if amount.fill != "level":
@@ -54,9 +60,9 @@ def _text(amount: Amount, system: System, ascii_only: bool) -> str:
     words += [word for word in (amount.size, amount.note) if word]
     if amount.system != system and unit.sizes:
         words.append(_WHOSE[amount.system])
-    if not (each is not None and amount.unit == "piece" and _simple(each, system)):
+    if not (ahead and amount.unit == "piece"):
         words.append(unit.singular if (amount.high or amount.low) <= 1 else unit.plural)
-    if each is not None and not _simple(each, system):
+    if each is not None and not ahead:
         words.append(f"({_text(each, system, ascii_only)} each)")
     text = about + " ".join(words)
     if amount.beside is None:
