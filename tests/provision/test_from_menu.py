@@ -421,4 +421,10 @@ def test_who_avoids_something_has_their_own_food_on_their_own_back(
     carrier = {n: c.name for leg in one.carrying for c in leg.carriers for n in c.bags}
     hers = [bag for bag in one.bags if bag.eaters == ("Ada",)]
     assert sum(bag.gross_g for bag in hers) > 400
+    nuts = [whole.plate(2, "breakfast", "porridge", {"Bo": 20, "Cy": 20})]
+    two = provision_of(trip_plan, nuts, whole.recipes, pantry)
+    carries = {n: c.name for leg in two.carrying for c in leg.carriers for n in c.bags}
+    walnut = [b.number for b in two.bags if any(food.id == "walnut" for food in b.foods)]
+    assert walnut
+    assert all(carries[number] != "Ada" for number in walnut)
     assert {carrier[bag.number] for bag in hers} == {"Ada"}

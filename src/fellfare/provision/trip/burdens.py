@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from msgspec.structs import replace
 
 from fellfare.mistake import Finding
+from fellfare.pantry.allergens import combine
+from fellfare.pantry.food import Allergen
 from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.bags.tree import tree_of
 from fellfare.provision.carrying import LIMIT_SHARE, Assignment, Carrier, carrying
@@ -42,7 +44,7 @@ def assigned(
         Carrier(name=walker.name, body_kg=walker.mass_kg, share=said[walker.name].share)
         for walker in plan.trip.walkers
     ]
-    shared = _divided(bags, carriers, [w.name for w in plan.trip.walkers if w.avoids])
+    shared = _divided(bags, carriers, {w.name: w.avoids for w in plan.trip.walkers if w.avoids})
     found = []
     for place, walker in enumerate(plan.trip.walkers):
         limit = said[walker.name].limit_share or plan.trip.rules.most_load_share or LIMIT_SHARE
@@ -70,14 +72,17 @@ def assigned(
 
 
 def _divided(
-    bags: Sequence[PlannedBag], carriers: Sequence[Carrier], allergic: Sequence[str] = ()
+    bags: Sequence[PlannedBag],
+    carriers: Sequence[Carrier],
+    avoids: Mapping[str, Sequence[Allergen]],
 ) -> tuple[Assignment, ...]:
     """All bags of one dish on one back; what one eats alone on one's own, where that is fair.
 
     The bags of a pot above :data:`BIG_POT_G` go each their own way.
 
     Who would carry more than :data:`NEAR_G` above their part gives dishes to others; but the
-    ``allergic`` keep what is theirs alone on their own back.
+    who avoids something keeps what is theirs alone on their own back, and carries nothing
+    that contains it, as long as somebody else can.
     """
     dishes: dict[tuple[int, tuple[str, ...], int], list[PlannedBag]] = {}
     pot_g: dict[int, float] = {}
@@ -98,8 +103,10 @@ def _divided(
         for unit in units
         if len(unit.eaters) == 1 and unit.eaters[0] in able
     }
-    each = carrying(units, carriers, owners)
-    free = carrying(units, carriers, {n: who for n, who in owners.items() if who in allergic})
+    kept = {n: who for n, who in owners.items() if who in avoids}
+    kept |= _elsewhere(units, list(dishes.values()), carriers, avoids, kept)
+    each = carrying(units, carriers, owners | kept)
+    free = carrying(units, carriers, kept)
     chosen = [
         own if own.unfair_g <= max(NEAR_G, anyhow.unfair_g) else anyhow
         for own, anyhow in zip(each, free, strict=True)
@@ -114,6 +121,40 @@ def _divided(
         )
         for one in chosen
     )
+
+
+def _elsewhere(
+    units: Sequence[PlannedBag],
+    inside: Sequence[Sequence[PlannedBag]],
+    carriers: Sequence[Carrier],
+    avoids: Mapping[str, Sequence[Allergen]],
+    kept: Mapping[int, str],
+) -> dict[int, str]:
+    """Who carries what holds something that another avoids: its eater, else who has least.
+
+    Of those already given a bag here, the one who is furthest below their part comes first.
+    """
+    able = {one.name: one.body_kg if one.share is None else one.share for one in carriers}
+    parts = {name: part for name, part in able.items() if part}
+    held = dict.fromkeys(parts, 0.0)
+    given: dict[int, str] = {}
+    for unit, some in zip(units, inside, strict=True):
+        if unit.number in kept:
+            continue
+        told = combine(food for bag in some for food in bag.foods)
+        barred = {
+            name
+            for name, agents in avoids.items()
+            if any(told.of(agent) == "contains" for agent in agents)
+        }
+        free = [name for name in parts if name not in barred]
+        if not barred & set(parts) or not free:
+            continue
+        eating = [name for name in free if name in unit.eaters and len(unit.eaters) == 1]
+        who = eating[0] if eating else min(free, key=lambda n: held[n] / (parts[n] or 1.0))
+        given[unit.number] = who
+        held[who] += unit.gross_g
+    return given
 
 
 def morning_g(
