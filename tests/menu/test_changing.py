@@ -251,6 +251,16 @@ def test_a_swap_takes_the_lock_of_the_old_dish_off() -> None:
     assert [lock.dish for lock in asked.locks] == [after]
 
 
+def test_a_swap_does_not_lift_what_the_place_bars() -> None:
+    question, menu = walk()
+    before = dishes_at(menu, "dinner", 1)[0]
+    after = next(d.id for d in question.dishes if "dinner" in d.meals and d.id != before)
+    wished = Ban(dish=after, day=1, time="dinner")
+    for ban, stays in ((wished, False), (replace(wished, firm=True), True)):
+        asked = with_swap(replace(question, bans=(ban,)), 1, "dinner", before, after)
+        assert (ban in asked.bans) == stays
+
+
 def test_nonsense_is_refused() -> None:
     question, menu = walk()
     dish = dishes_at(menu, "dinner", 1)[0]

@@ -40,6 +40,8 @@ MUCH_DEARER = 10.0
 #: What gives in the relaxation is planned anew with so much more room: the most first, for
 #: then a menu is found soonest, and less as long as one is found.
 MORE = (2.5, 1.25, 1.05)
+#: A wish that gives alone is first let go much further: then there surely is a menu.
+MUCH_MORE = (12.0,)
 PLANNING_SECONDS = 8.0
 TIGHTER_SECONDS = 2.5
 #: Part of the time that is left for ways out in which a single wish gives.
@@ -142,7 +144,7 @@ class Ways:
         for least, group, x in sorted(told, key=lambda each: each[:2])[:WAYS]:
             if self.clock.over("one wish alone") or self.clock.left() < began * (1 - ALONE):
                 break
-            way = self._repaired(x, {group}, least, NEAR_ALONE)
+            way = self._repaired(x, {group}, least, alone=True)
             if way is not None and self.gave == {group}:
                 self.found.append(way)
                 self.given.append({group})
@@ -165,13 +167,13 @@ class Ways:
         return way if way is not None and len(way.gives) <= MOST_WISHES else None
 
     def _repaired(
-        self, x: Floats, groups: set[int], least: float, near: float = NEAR_LEAST
+        self, x: Floats, groups: set[int], least: float, alone: bool = False
     ) -> WayOut | None:
         """A way out in whole dishes, from what gives where dishes may be mixed in parts.
 
         ``least`` is the price there: no way out in whole dishes is cheaper.
         """
-        way = self._planned(x, least, near)
+        way = self._planned(x, least, alone)
         if way is None and not self.light and not self.clock.over("what must give"):
             effort = self.clock.effort(DISHES_SECONDS, gap=0.1)
             out = with_whole_dishes(self.model, groups, effort)
@@ -179,7 +181,7 @@ class Ways:
             way = None if out.x is None else self._served(out.x, least=False)
         return way
 
-    def _planned(self, x: Floats, least: float, near: float) -> WayOut | None:
+    def _planned(self, x: Floats, least: float, alone: bool) -> WayOut | None:
         """What gives in the relaxation, and more, planned anew."""
         model, part = self.model, self._parts(x)
         groups = {model.apart.singles[number].group for number in part}
@@ -190,16 +192,15 @@ class Ways:
         ]
         dropped = {number for number, single in concerned if single.kind in FREED}
         best: tuple[WayOut, set[int]] | None = None
-        for more in MORE:
+        near = NEAR_ALONE if alone else NEAR_LEAST
+        for more in (*MUCH_MORE, *MORE) if alone else MORE:
             if self.clock.over("planning again"):
                 break
             given = tuple(
                 loosened(self.question, single, more * part.get(number, 0.0) + (more - 1) / 4)
                 for number, single in concerned
             )
-            seconds = self.clock.effort(
-                PLANNING_SECONDS if best is None else TIGHTER_SECONDS
-            ).seconds
+            seconds = self.clock.effort(self._patience(best is None)).seconds
             tries = replace(self.clock.tries, gap=0.1, seconds=seconds)
             menu = plan_menu(softened(self.question, given), tries, _near_enough)
             self.clock.solved += menu.seconds
