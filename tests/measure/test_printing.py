@@ -162,7 +162,7 @@ def test_what_is_no_amount_is_not_printed(door: Callable[[Any], Printed], amount
         ("2 x 85 g packets", "2 (85 g) packets"),
         ("2 x 85 g", "2 x 85 g"),
         ("1 can (14 oz / 400 g)", "1 can (14 oz (400 g) each)"),
-        ("3 slices (20 g each)", "3 (20 g) slices"),
+        ("3 slices (20 g each)", "3 slices (20 g each)"),
         ("2 large eggs", "2 large pieces"),
         ("1 packed cup", "1 packed cup"),
         ("about 90 g", "about 90 g"),
