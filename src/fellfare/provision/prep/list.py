@@ -121,9 +121,10 @@ def _buying(shopping: ShoppingList, tasks: Sequence[Task]) -> list[Task]:
 _SHORT: Final = 100
 
 
-def _shortly(text: str) -> str:
-    """The task up to its first colon, cut between words."""
-    return shorten(text.split(":")[0], _SHORT, placeholder=" …")
+def _shortly(task: Task) -> str:
+    """The task up to its first colon, cut between words, behind its dish."""
+    said = shorten(task.text.split(":")[0], _SHORT, placeholder=" …")
+    return said if not task.dish or task.dish in said else f"{task.dish} ({said})"
 
 
 def _too_early(task: Task) -> Finding | None:
@@ -131,11 +132,12 @@ def _too_early(task: Task) -> Finding | None:
     if task.latest is None or task.earliest is None or task.earliest <= task.latest:
         return None
     days = (task.earliest - task.latest).days
+    later = f"{days} day{'s'[: days != 1]} later"
     return Finding(
         severity="caution",
         rule="prepared-too-early",
-        text=f"{_shortly(task.text)}: ready by {task.latest.isoformat()}, but "
-        f"only from {task.earliest.isoformat()} on ({days} days later) does its quality last to "
+        text=f"{_shortly(task)}: ready by {task.latest.isoformat()}, but "
+        f"only from {task.earliest.isoformat()} on ({later}) does its quality last to "
         "the day it is eaten.  Swap, buy it on the way, or eat it earlier.",
         source="each food's own keeping figure; quality only",
         about=task.foods[:3],
