@@ -295,7 +295,7 @@ class Ways:
             return None
         self.gave = {each.single.group for each in given}
         return WayOut(
-            gives=gives_of(self.question, given),
+            gives=gives_of(self.question, given, plates),
             price=self._price(given),
             question=question,
             plates=plates,

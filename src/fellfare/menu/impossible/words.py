@@ -5,21 +5,27 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
-from fellfare.menu.answer import Give
+from fellfare.menu.answer import Give, Plate
+from fellfare.menu.impossible.examples import named
 from fellfare.menu.impossible.singles import NUTRIENT_WORD, number, times
 from fellfare.menu.impossible.softening import Softer, unit_of
 from fellfare.menu.pool import Question
 
 
-def gives_of(question: Question, given: Sequence[Softer]) -> tuple[Give, ...]:
-    """One line for each group that gives; the amount is the largest on any one day."""
+def gives_of(
+    question: Question, given: Sequence[Softer], plates: Sequence[Plate] = ()
+) -> tuple[Give, ...]:
+    """One line for each group that gives; the amount is the largest on any one day.
+
+    ``plates``: a menu in which they give; what comes too often in it is named.
+    """
     groups: dict[int, list[Softer]] = {}
     for each in given:
         groups.setdefault(each.single.group, []).append(each)
-    return tuple(_give(question, members) for members in groups.values())
+    return tuple(_give(question, members, plates) for members in groups.values())
 
 
-def _give(question: Question, members: Sequence[Softer]) -> Give:
+def _give(question: Question, members: Sequence[Softer], plates: Sequence[Plate]) -> Give:
     worst = max(members, key=lambda each: abs(each.limit - each.single.limit))
     single = worst.single
     unit = unit_of(question, single)
@@ -36,13 +42,19 @@ def _give(question: Question, members: Sequence[Softer]) -> Give:
         told = "packs"
     return Give(
         wish=single.wish,
-        gives=_text(question, members, worst, told),
+        gives=_text(question, members, worst, told, plates),
         amount=round(amount, 2),
         unit=told,
     )
 
 
-def _text(question: Question, members: Sequence[Softer], worst: Softer, unit: str) -> str:
+def _text(
+    question: Question,
+    members: Sequence[Softer],
+    worst: Softer,
+    unit: str,
+    plates: Sequence[Plate],
+) -> str:
     single = worst.single
     limit, new = single.limit, worst.limit
     if unit.startswith("%"):
@@ -79,10 +91,10 @@ def _text(question: Question, members: Sequence[Softer], worst: Softer, unit: st
     if single.kind == "packs":
         food = question.packs[single.at].food
         return f"{new:g} packs of {food} instead of {bound} {number(limit)}"
-    return _of_dishes(question, worst)
+    return _of_dishes(question, worst, plates)
 
 
-def _of_dishes(question: Question, worst: Softer) -> str:
+def _of_dishes(question: Question, worst: Softer, plates: Sequence[Plate]) -> str:
     single = worst.single
     titles = {dish.id: dish.title for dish in question.dishes}
     if single.kind == "repeat":
@@ -91,14 +103,15 @@ def _of_dishes(question: Question, worst: Softer) -> str:
         return (
             f"the same {repeat.key}{when} {times(worst.limit)} in {repeat.within_days} days "
             f"instead of at most {times(single.limit)}"
-        )
+        ) + (f": {which}" if (which := named(question, repeat, plates)) else "")
     if single.kind == "often":
         often = question.oftens[single.at]
         names = " or ".join(titles[dish] for dish in often.dishes)
         who = f" for {often.walker}" if often.walker else ""
         return f"{names}{who} {times(worst.limit)} instead of at least {times(single.limit)}"
     if single.kind == "different":
-        when = _meals(question.differents[single.at].times)
+        of = question.differents[single.at].times
+        when = of[0] if len(of) == 1 else _meals(of)
         return f"{worst.limit:g} different dishes for {when} instead of at least {single.limit:g}"
     if single.kind == "lock":
         lock = question.locks[single.at]
