@@ -179,7 +179,7 @@ def _swap(one: SaveSwap) -> Row:
         cells=(
             f"{capital(one.food.name)}, {print_mass(one.mass_g).text}",
             f"{one.stand_in.name}, {print_mass(one.stand_in_g).text} (equal {one.basis})",
-            f"{one.saves_ml / 1000:.1f} L",
+            f"{one.saves_ml / 1000:.1f} l",
             f"{print_mass(abs(one.adds_g)).text} {word}",
         ),
         notes=minds_said(one.minds),
@@ -281,11 +281,11 @@ def _water_days(one: Provision) -> Part:
 def _band(low_ml: float, high_ml: float) -> str:
     if high_ml <= 0:
         return "none"
-    return f"{low_ml / 1000:.1f} to {high_ml / 1000:.1f} L"
+    return f"{low_ml / 1000:.1f} to {high_ml / 1000:.1f} l"
 
 
 def _litres(total: tuple[float, float]) -> str:
-    return f"{total[0]:.1f} to {total[1]:.1f} L"
+    return f"{total[0]:.1f} to {total[1]:.1f} l"
 
 
 def _kg(mass_g: float) -> str:
