@@ -17,6 +17,7 @@ from litestar import Litestar
 from litestar.testing import TestClient
 
 from fellfare.book import Book
+from fellfare.web import Settings, make_app
 
 Client = TestClient[Litestar]
 
@@ -255,3 +256,31 @@ def test_a_script_in_a_name_stays_words(client: Client, book: Book) -> None:
     SMALL.lay_in(book, SMALL.TRIP.replace('title = "Two days"', 'title = "<script>x()</script>"'))
     for address in ("/kitchen/moor", "/kitchen/moor/bags", "/trail/moor", "/after/moor/edit"):
         assert "<script>x()" not in client.get(address).text
+
+
+def test_a_reader_changes_nothing_not_even_a_tick(book: Book) -> None:
+    SMALL.lay_in(book)
+    log = '[[day]]\nwalker = "Ada"\nday = 1\nfelt = "enough"\n'
+    book.save("log", "moor", log, None)
+    pots = 'title = "P"\n[[part]]\nname = "a"\nfoods = ["couscous"]\namounts = ["60 g"]\n'
+    book.save("composition", "pots", pots, None)
+    reader = Book(book.shelf, book.club_id, role="reader")
+    settings = Settings(hosts=("testserver.local",), secret="0" * 64)
+    with TestClient(make_app(reader, settings)) as client:
+        found = re.search(r'name="_csrf_token" value="([^"]+)"', client.get("/").text)
+        assert found is not None
+        form = {"_csrf_token": found[1]}
+
+        def send(address: str, **fields: str) -> int:
+            return client.post(address, data=form | fields, follow_redirects=False).status_code
+
+        assert send("/kitchen/moor/ticks/shopping", done="red-lentils · 90 g") == 403
+        assert book.ticks("menu", "moor", "shopping") == set()
+        assert send("/kitchen/moor/ticks/shopping/clear") == 403
+        assert send("/kitchen/moor/cupboard", text=SMALL.OWN) == 403
+        assert send("/after/moor/edit", based_on="1", **{"home-0": "5"}) == 403
+        assert send("/after/moor/next", do="new", title="Again") == 403
+        assert send("/compose/pots/run") == 403
+    assert book.names("provision") == ()
+    assert book.names("trip") == ("moor",)
+    assert book.jobs.all() == ()
