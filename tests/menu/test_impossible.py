@@ -398,7 +398,8 @@ def test_a_repeat_rule_gives_as_far_as_its_fullest_days_ask() -> None:
     )
     why = why_impossible(question, SOON)
     assert why.proven
-    assert why.clashes == (("no bar twice: the same dish at most once in 2 days",),)
+    few = "Ana has 2 dishes for 6 at supper, days 2 and 3"
+    assert why.clashes == ((f"no bar twice: the same dish at most once in 2 days ({few})",),)
     assert [give.wish for give in why.gives] == ["no bar twice"]
     assert why.gives[0].gives.endswith(": Lentils for Ana 3 times, Rice for Ana 3 times")
     assert why.gives[0].amount == 2.0  # three of one kind in days 2 and 3, and three of the other

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from msgspec.structs import replace
 
 from fellfare.menu.asking import checked
@@ -11,6 +13,7 @@ from fellfare.menu.impossible.clock import Clock
 from fellfare.menu.impossible.elastic import sprung
 from fellfare.menu.impossible.empty import empty_cells
 from fellfare.menu.impossible.proof import proven_impossible
+from fellfare.menu.impossible.scarce import too_few
 from fellfare.menu.impossible.singles import Apart
 from fellfare.menu.impossible.stretching import NOTHING, priced_groups, relaxed_least
 from fellfare.menu.impossible.ways import Ways
@@ -67,6 +70,17 @@ def why_impossible(
     return replace(told, seconds=clock.spent())
 
 
+def _names(question: Question, apart: Apart, clashes: Iterable[set[int]]) -> dict[int, str]:
+    """What the wishes of clashes are called; a rule for which there are too few dishes says so."""
+    names = {at: apart.groups[at] for clash in clashes for at in clash}
+    board = lay_board(question)
+    for single in apart.singles:
+        if single.kind == "repeat" and single.group in names:
+            few = too_few(question, board, question.repeats[single.at])
+            names[single.group] += f" ({few})" if few else ""
+    return names
+
+
 def _proven(board: Board, clock: Clock) -> bool:
     """By prices alone, every day for itself where that is not too much."""
     blocks = list(range(board.days)) if board.cells <= 4 * MOST_CELLS else board.legs.tolist()
@@ -106,7 +120,7 @@ def _searched(
         if proven and not by_parts:
             clashing.look(start)
     verdict: Verdict = "impossible" if proven else "possible" if ways.kept else "stopped"
-    names = model.apart.groups
+    names = _names(question, apart, clashing.found)
     return replace(
         told,
         verdict=verdict,

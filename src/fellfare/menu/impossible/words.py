@@ -60,7 +60,7 @@ def _text(
     if unit.startswith("%"):
         limit, new = 100 * limit, 100 * new
     bound = "at least" if single.side == "low" else "at most"
-    days = _days([each.single.day for each in members if each.single.day is not None])
+    days = days_in_words([each.single.day for each in members if each.single.day is not None])
     down = ""
     if len({each.limit for each in members}) > 1:
         down = "down to " if single.side == "low" else "up to "
@@ -99,7 +99,7 @@ def _of_dishes(question: Question, worst: Softer, plates: Sequence[Plate]) -> st
     titles = {dish.id: dish.title for dish in question.dishes}
     if single.kind == "repeat":
         repeat = question.repeats[single.at]
-        when = f" for {_meals(repeat.times)}" if repeat.times else ""
+        when = f" for {meals_in_words(repeat.times)}" if repeat.times else ""
         return (
             f"the same {repeat.key}{when} {times(worst.limit)} in {repeat.within_days} days "
             f"instead of at most {times(single.limit)}"
@@ -111,7 +111,7 @@ def _of_dishes(question: Question, worst: Softer, plates: Sequence[Plate]) -> st
         return f"{names}{who} {times(worst.limit)} instead of at least {times(single.limit)}"
     if single.kind == "different":
         of = question.differents[single.at].times
-        when = of[0] if len(of) == 1 else _meals(of)
+        when = of[0] if len(of) == 1 else meals_in_words(of)
         return f"{worst.limit:g} different dishes for {when} instead of at least {single.limit:g}"
     if single.kind == "lock":
         lock = question.locks[single.at]
@@ -122,13 +122,13 @@ def _of_dishes(question: Question, worst: Softer, plates: Sequence[Plate]) -> st
     return f"{single.who} eats {titles.get(single.word, single.word)} after all"
 
 
-def _meals(times: Sequence[str]) -> str:
+def meals_in_words(times: Sequence[str]) -> str:
     """'breakfast, lunch and dinner', each once, without whose it is ('dinner (Ana, Ben)')."""
     names = list(dict.fromkeys(time.split(" (")[0] for time in times))
     return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
-def _days(days: Sequence[int]) -> str:
+def days_in_words(days: Sequence[int]) -> str:
     """'day 3', 'days 1 to 4', 'days 1, 3 and 4'."""
     ordered = sorted(set(days))
     if not ordered:
