@@ -10,6 +10,7 @@ from fellfare.menu.carried import Carried
 from fellfare.menu.settling import Settled
 from fellfare.mistake import Finding
 from fellfare.pantry.allergens import agent_name, us_major
+from fellfare.trip.wishes import USUAL_KINDS
 
 
 def menu_findings(asked: Asked, done: Settled, whole: Carried) -> tuple[Finding, ...]:
@@ -27,7 +28,8 @@ def menu_findings(asked: Asked, done: Settled, whole: Carried) -> tuple[Finding,
 
 
 def _nothing_fits(asked: Asked) -> Iterator[Finding]:
-    """Eating times at which too few dishes may stand, with the reasons of the place."""
+    """Eating times at which too few dishes may stand, with the reasons; days alike in one."""
+    alike: dict[tuple[str, tuple[str, ...], str], list[int]] = {}
     people = {walker.id: walker for walker in asked.base.walkers}
     never = {ban.dish for ban in asked.base.bans if ban.day is None}
     for slot in asked.base.slots:
@@ -50,16 +52,29 @@ def _nothing_fits(asked: Asked) -> Iterator[Finding]:
             if fit * slot.twice >= slot.least:
                 continue
             reasons = sorted(why.items(), key=lambda each: -each[1])
-            yield _finding(
-                "error",
-                "too-few-dishes",
-                f"Day {slot.day}, {place.eating}, {', '.join(pot)}: {fit} of {len(kinds)} dishes "
-                f"of that kind may stand there, and {slot.least} are wanted"
+            said = (
+                f"{fit} of {len(kinds)} dishes of that kind may stand there, and {slot.least} "
+                f"{'is' if slot.least == 1 else 'are'} wanted"
                 + "".join(f"; {many} not: {reason}" for reason, many in reasons)
-                + ".",
-                "the recipes, the walkers and the place",
-                (f"day {slot.day}", *pot),
+                if kinds
+                else f"no recipe is of a kind that is eaten then ({_kinds(asked, place.eating)})"
             )
+            alike.setdefault((place.eating, tuple(pot), said), []).append(slot.day)
+    for (eating, eaters, said), days in alike.items():
+        when = f"Day {days[0]}" if len(days) == 1 else f"Days {', '.join(map(str, days))}"
+        yield _finding(
+            "error",
+            "too-few-dishes",
+            f"{when}, {eating}, {', '.join(eaters)}: {said}.",
+            "the recipes, the walkers and the place",
+            (*(f"day {day}" for day in days), *eaters),
+        )
+
+
+def _kinds(asked: Asked, eating: str) -> str:
+    """'supper' or 'drink', as the trip or usage has it: what a recipe's meals must name."""
+    told = next((one.kinds for one in asked.plan.trip.eating if one.name == eating), ())
+    return ", ".join(told or USUAL_KINDS.get(eating, (eating,)))
 
 
 def _traces(asked: Asked, whole: Carried) -> Iterator[Finding]:
