@@ -186,7 +186,9 @@ def test_an_eating_time_that_nobody_can_fill_is_told_with_the_reasons(tmp_path: 
     assert "Ash may not eat it" in " ".join(told.stderr.split())
     # Every night lacks the same: it is told once, with the kind that a recipe would need.
     none = {name: RECIPES[name] for name in ("oats", "nuts", "dates", "seeds")}
-    told = run(written(tmp_path, recipes=none))
+    bare = tmp_path / "bare"
+    bare.mkdir()
+    told = run(written(bare, recipes=none))
     said = " ".join(told.stderr.split())
     assert said.count("[too-few-dishes]") == 1
     assert "no recipe is of a kind that is eaten then (dinner)" in said
