@@ -12,8 +12,8 @@ from msgspec import Struct
 from fellfare.learn.lessons import WalkerLesson
 from fellfare.web.pages.trips.pictures import Mark
 
-WIDTH: Final = 520
-_LEFT, _ROW, _TOP = 130.0, 34.0, 26.0
+WIDTH: Final = 400
+_LEFT, _ROW, _TOP = 84.0, 30.0, 26.0
 #: Shares at the ends of the picture.
 _END: Final = 0.5
 
@@ -55,6 +55,6 @@ def bands(lesson: WalkerLesson) -> Bands | None:
     )  # fmt: skip
     marks = tuple(
         Mark(x(share), _TOP - 8.0, f"{share:+.0%}".replace("-", "−") if share else "as it was")
-        for share in (-0.4, -0.2, 0.0, 0.2, 0.4)
+        for share in (-0.4, 0.0, 0.4)
     )
     return Bands(WIDTH, round(_TOP + len(rows) * _ROW + 8), x(0.0), rows, marks)
