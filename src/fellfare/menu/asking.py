@@ -13,6 +13,17 @@ from fellfare.mistake import Mistake
 #: Cells x dishes beyond which no answer is tried: to price them all once takes about
 #: ten seconds, and about a gigabyte is held (measured 2026-11 on two cores).
 MOST_CHOICES = 100_000_000
+#: Longer walks than this are refused: ten years.
+MOST_DAYS = 3_660
+#: Where no limit may be told as infinity: (kind, name).
+ENDLESS = frozenset({
+    ("dish", "keeps_days"), ("band", "high"), ("budget", "most"), ("loadcap", "most_g"),
+    ("litres", "litres"), ("boxcap", "most_g"), ("boxcap", "most_ml"), ("slot", "pot_ml"),
+})  # fmt: skip
+#: Figures that are parts of a whole, 0 to 1.
+PARTS = frozenset({
+    ("slot", "carried_share"), ("litres", "rubbish_share"), ("walker", "common_share"),
+})  # fmt: skip
 
 
 def checked(question: Question) -> Question:
@@ -53,10 +64,10 @@ def _figure(value: msgspec.Struct, name: str) -> None:
     for each in figures:
         if not isinstance(each, int | float) or isinstance(each, bool):
             continue
-        if math.isnan(each):
+        if math.isnan(each) or (math.isinf(each) and each > 0 and (kind, name) not in ENDLESS):
             raise _bad(
                 "menu-not-a-number",
-                f"'{name}' is not a number",
+                f"'{name}' is {'not a number' if math.isnan(each) else 'infinite'}",
                 "give a number, or leave it out where it is not known",
                 f"{kind} > {label}",
             )
@@ -65,6 +76,13 @@ def _figure(value: msgspec.Struct, name: str) -> None:
                 "menu-below-zero",
                 f"'{name}' is {each:g}, below zero",
                 "give zero or more",
+                f"{kind} > {label}",
+            )
+        if (kind, name) in PARTS and each > 1:
+            raise _bad(
+                "menu-share",
+                f"'{name}' is {each:g}, more than the whole",
+                "give a part, from 0 to 1",
                 f"{kind} > {label}",
             )
         if name == "day" and kind == "weights" and each < 0:
@@ -84,6 +102,11 @@ def _dish(dish: Dish) -> None:
     for name in ("mass_g", "energy_kcal"):
         if not math.isfinite(getattr(dish, name)):
             raise _bad("menu-not-a-number", f"'{name}' is no number", "weigh or reckon it", where)
+    for food, grams in dish.foods:
+        if not math.isfinite(grams):
+            raise _bad("menu-not-a-number", f"'{food}' has no mass", "weigh it", where)
+        if grams < 0:
+            raise _bad("menu-below-zero", f"{grams:g} g of '{food}'", "give zero or more", where)
     steps = (dish.steps_per_serving, dish.least_steps, dish.most_steps)
     if dish.steps_per_serving < 1 or not 1 <= dish.least_steps <= dish.most_steps:
         raise _bad(
@@ -100,6 +123,12 @@ def _sizes(question: Question) -> None:
             "menu-empty",
             "a menu needs a day, a walker and an eating time",
             "add what is missing",
+        )
+    if question.days > MOST_DAYS:
+        raise _bad(
+            "menu-too-large",
+            f"a walk of {question.days:,} days; {MOST_DAYS:,} are the most",
+            "split the walk",
         )
     cells = sum(1 if slot.shared else len(slot.walkers) for slot in question.slots)
     if cells * len(question.dishes) > MOST_CHOICES:
@@ -126,6 +155,15 @@ def _names(question: Question) -> None:
                 "menu-name-twice",
                 f"two of kind '{kind}' are called '{twice}'",
                 "give each a name of its own",
+            )
+    for slot in question.slots:
+        if len(set(slot.walkers)) < len(slot.walkers):
+            twice = next(name for name in slot.walkers if slot.walkers.count(name) > 1)
+            raise _bad(
+                "menu-name-twice",
+                f"'{twice}' eats twice at one eating time",
+                "name each eater once",
+                f"day {slot.day}, {slot.time}",
             )
     dishes, walkers, legs = (set(kinds[at][1]) for at in range(3))
     packs = set(kinds[3][1])
@@ -178,8 +216,12 @@ def _days(question: Question) -> None:
                 where,
             )
     if question.legs:
-        days = [day for leg in question.legs for day in range(leg.first_day, leg.last_day + 1)]
-        if days != list(range(1, question.days + 1)):
+        first = [1, *(leg.last_day + 1 for leg in question.legs)]
+        fits = all(
+            leg.first_day == begins <= leg.last_day <= question.days
+            for leg, begins in zip(question.legs, first, strict=False)
+        )
+        if not fits or first[-1] != question.days + 1:
             raise _bad(
                 "menu-legs",
                 "the legs do not cover every day once, in order",
@@ -190,10 +232,32 @@ def _days(question: Question) -> None:
     for repeat in question.repeats:
         if repeat.within_days < 1 or repeat.most < 1:
             raise _bad("menu-repeat", "a repeat rule of no days", "give 1 or more", repeat.wish)
+    _named_days(question)
     for band in question.bands:
+        for part in (band.low, band.high):
+            if band.share and part is not None and part > 1:
+                raise _bad(
+                    "menu-share", f"{part:.0%} of the energy", "give a part, from 0 to 1", band.wish
+                )
         if band.share and band.nutrient not in ("protein_g", "fat_g", "carbohydrate_g"):
             raise _bad(
                 "menu-share", f"no share of energy for {band.nutrient}", "see the list", band.wish
             )
         if band.share and band.whole:
             raise _bad("menu-share", "a share over several days", "give it for each day", band.wish)
+
+
+def _named_days(question: Question) -> None:
+    """Wishes for days that the walk does not have say nothing, and are told."""
+    named = [(band.wish, band.days, 1) for band in question.bands]
+    named += [(cap.wish, cap.days, 1) for cap in question.load_caps]
+    named += [(litre.wish, litre.days, 0) for litre in question.litres]
+    for wish, days, first in named:
+        for day in days:
+            if not first <= day <= question.days:
+                raise _bad(
+                    "menu-day",
+                    f"day {day} is named, and the walk has {question.days}",
+                    f"give days from {first} to {question.days}",
+                    wish,
+                )
