@@ -118,6 +118,7 @@ def test_a_bag_tells_its_water_and_minutes(provision: Provision) -> None:
     first = provision_data(provision)["bags"][0]
     assert (first["water_ml"], first["minutes"]) == (300, 15)
     assert first["label"] == "Day 1 dinner · =Soup, -1 + 2 · pot"
+    assert (first["wet"], first["not_for"], first["minds"]) == ("", [], [])  # boiled, for all
 
 
 def test_csv_lists_have_the_same_sums_and_no_formula(provision: Provision) -> None:

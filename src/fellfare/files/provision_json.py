@@ -217,6 +217,7 @@ def _bag(bag: PlannedBag, label: BagLabel, carrier: str | None) -> dict[str, Any
         "eaters": list(bag.eaters),
         "water_ml": None if unknown else sum(waters),
         "minutes": sum(waits) if waits else None,
+        "wet": label.wet,
         "joins": label.joins,
         "divide": label.divide,
         "contents": [
