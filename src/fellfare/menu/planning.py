@@ -15,7 +15,7 @@ from fellfare.menu.model.carried import plan_on, prices_on
 from fellfare.menu.model.finishing import finished
 from fellfare.menu.model.laying import lay_board
 from fellfare.menu.model.mending import Mending
-from fellfare.menu.model.plan import Plan
+from fellfare.menu.model.plan import Plan, planned
 from fellfare.menu.model.pricing import Prices, no_prices, priced
 from fellfare.menu.model.relaxing import Relaxed, StoppedError, relax
 from fellfare.menu.model.searching import Search
@@ -83,6 +83,8 @@ def make(
     gone = empty_cells(question, board)
     if gone:
         return run.without_plates(board, None, "impossible", gives=gone)
+    if not board.masks.any():  # nothing may be eaten at all: the empty menu is the only one
+        return _empty(question, board, run)
     try:
         relaxed = _relaxed(board, run, warm)
     except StoppedError:
@@ -100,8 +102,19 @@ def make(
         verdict: Verdict = "impossible" if impossible else "stopped"
         run.at_least(board)
         return run.without_plates(board, relaxed.prices, verdict)
-    menu = _told(question, board, plan, run, relaxed)
+    menu = _told(question, board, plan, run, relaxed.prices)
     return Made(menu=menu, board=board, plan=plan if menu.plates else None, prices=relaxed.prices)
+
+
+def _empty(question: Question, board: Board, run: _Run) -> Made:
+    """The menu of nothing, or that even it breaks a rule."""
+    plan, prices = planned(board, {}), no_prices(board)
+    if not plan.whole:
+        return run.without_plates(board, prices, "impossible")
+    run.bound = plan.cost()
+    return Made(
+        menu=_told(question, board, plan, run, prices), board=board, plan=plan, prices=prices
+    )
 
 
 def choices_of(board: Board) -> int:
@@ -280,7 +293,7 @@ def _finished(board: Board, relaxed: Relaxed, plan: Plan, run: _Run) -> tuple[Pl
     return end.plan, end.impossible
 
 
-def _told(question: Question, board: Board, plan: Plan, run: _Run, relaxed: Relaxed) -> Menu:
+def _told(question: Question, board: Board, plan: Plan, run: _Run, prices: Prices) -> Menu:
     """The menu in words, once the checker has found nothing in it."""
     plates = plates_of(question, board, plan)
     cost = plan.cost()
@@ -300,7 +313,7 @@ def _told(question: Question, board: Board, plan: Plan, run: _Run, relaxed: Rela
         verdict=verdict,
         plates=plates,
         mass_g=mass,
-        bound_mass_g=min(mass, mass_bound(question, board, relaxed.prices, bound)),
+        bound_mass_g=min(mass, mass_bound(question, board, prices, bound)),
         weighed_g=cost,
         bound_g=bound,
         gap=gap,

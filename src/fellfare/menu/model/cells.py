@@ -74,6 +74,19 @@ class _Laying:
                 many += 1
         return many
 
+    def beside_fixed(self, slot: Slot, who: str | None, flags: Flags) -> Flags:
+        """Without the dishes that are fixed there as often as a dish may come at one time."""
+        whose = (None,) if who is None else (None, who)
+        held = [
+            lock.dish for one in whose for lock in self.locks.get((slot.day, slot.time, one), ())
+        ]
+        often = {dish for dish in held if held.count(dish) >= slot.twice}
+        if not often:
+            return flags
+        left = flags.copy()
+        left[[self.fitting.at[dish] for dish in sorted(often)]] = False
+        return left
+
     def _fit(self, slot: Slot, who: str | None, lock: Lock, left: int) -> None:
         dish = self.question.dishes[self.fitting.at[lock.dish]]
         reason = why_not(self.question, slot, who, dish)
@@ -109,7 +122,7 @@ def lay_cells(question: Question) -> Cells:
         for who in (None,) if slot.shared else slot.walkers:
             many = laying.fixed(at, who)
             if slot.most > many:
-                flags = laying.fitting.of(slot, leg, who)
+                flags = laying.beside_fixed(slot, who, laying.fitting.of(slot, leg, who))
                 laying.lay(at, who, max(0, slot.least - many), slot.most - many, slot.twice, flags)
     laying.all_used()
     cells = laying.cells

@@ -53,6 +53,8 @@ def why_not(question: Question, slot: Slot, walker: str | None, dish: Dish) -> s
         return f"it does not keep until day {slot.day}"
     if question.litres and dish.volume_ml is None:
         return "its volume is not known, and litres are limited"
+    if dish.volume_ml is None and _box_of_litres(question, leg):
+        return "its volume is not known, and the litres of its box are limited"
     if question.budget is not None and not _priced(dish):
         return "its price is not known, and money is limited"
     for one in question.walkers:
@@ -73,6 +75,10 @@ def why_not(question: Question, slot: Slot, walker: str | None, dish: Dish) -> s
 
 def _keeps(age: int, dish: Dish) -> bool:
     return age == 0 if dish.keeps_days is None else age < dish.keeps_days
+
+
+def _box_of_litres(question: Question, leg: Leg) -> bool:
+    return any(box.leg == leg.name and box.most_ml is not None for box in question.box_caps)
 
 
 def _priced(dish: Dish) -> bool:
@@ -117,6 +123,8 @@ class Masks:
             & self._part(("leg", leg.name), lambda d: d.stops is None or leg.name in d.stops)
             & self._part(("age", age), partial(_keeps, age))
         )
+        if _box_of_litres(self.question, leg):
+            flags = flags & self._part(("volume",), lambda d: d.volume_ml is not None)
         if not slot.shared:
             flags = flags & self._part(("own",), lambda d: not d.shared_only)
         for one in slot.walkers if walker is None else (walker,):
