@@ -241,7 +241,10 @@ def _bag(
             ),
         ),
         notes=(*of_dish(bag, before), *((held,) if len(bag.contents) > 1 else ())),
-        warns=tuple(f"not for {name}" for name in bag.not_for),
+        warns=(
+            *(f"not for {name}" for name in bag.not_for),
+            *(f"{name}: may hold traces, read the labels" for name in bag.read_labels),
+        ),
         done=item in ticks,
     )
 
