@@ -92,6 +92,7 @@ def _meal(meal: MealOfMenu) -> dict[str, Any]:
         "wet": meal.wet,
         "taken_up": meal.taken_up,
         "batches": meal.batches,
+        "without": list(meal.without),
     }
 
 

@@ -11,6 +11,7 @@ from fellfare.files.reading import place, read_document
 from fellfare.menu.answer import Plate, Portion
 from fellfare.menu.written import WrittenMenu, WrittenRation
 from fellfare.mistake import Mistake, Mistakes
+from fellfare.recipe.leaving_out import name_without, parted_name
 
 _GUIDE: Final = "docs/menu.md"
 #: Longer than any walk, and more pieces of a serving than anybody cuts.
@@ -32,6 +33,8 @@ class _Plate(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit
     day: int
     time: str
     dish: str
+    #: Foods of the dish that are left out for all who eat it.
+    without: tuple[str, ...] = ()
     shared: bool = False
     times: int = 1
     portions: tuple[_Portion, ...] = ()
@@ -100,6 +103,7 @@ def read_menu(path: Path) -> WrittenMenu:
 
 def _plate_faults(plate: _Plate, steps: dict[str, int], spot: str) -> list[Mistake]:
     faults = _day_fault(plate.day, spot)
+    dish = name_without(plate.dish, plate.without)
     names = [portion.walker for portion in plate.portions]
     if len(set(names)) < len(names):
         mend = "give one portion with the steps added up"
@@ -112,8 +116,8 @@ def _plate_faults(plate: _Plate, steps: dict[str, int], spot: str) -> list[Mista
             what = f"{portion.walker} gets {portion.steps} of {portion.of} steps of a serving"
             mend = "whole numbers: 15 of 20 are three quarters"
             faults.append(Mistake("portion-steps", what, mend, spot))
-        elif steps.setdefault(plate.dish, portion.of) != portion.of:
-            what = f"{plate.dish} has servings of {steps[plate.dish]} and of {portion.of} steps"
+        elif steps.setdefault(dish, portion.of) != portion.of:
+            what = f"{dish} has servings of {steps[dish]} and of {portion.of} steps"
             mend = "count all portions of a dish in the same steps"
             faults.append(Mistake("portion-steps", what, mend, spot))
         faults += _figure_faults(portion.mass_g, portion.energy_kcal, spot)
@@ -138,7 +142,7 @@ def _plate(plate: _Plate) -> Plate:
     return Plate(
         day=plate.day,
         time=plate.time,
-        dish=plate.dish,
+        dish=name_without(plate.dish, plate.without),
         shared=plate.shared,
         times=plate.times,
         portions=tuple(
@@ -164,7 +168,10 @@ def menu_text(menu: WrittenMenu) -> str:
     plates = tomlkit.aot()
     for plate in menu.plates:
         table = tomlkit.table()
-        plain: dict[str, Any] = {"day": plate.day, "time": plate.time, "dish": plate.dish}
+        dish, without = parted_name(plate.dish)
+        plain: dict[str, Any] = {"day": plate.day, "time": plate.time, "dish": dish}
+        if without:
+            plain["without"] = list(without)
         if plate.shared:
             plain["shared"] = True
         if plate.times != 1:

@@ -50,6 +50,8 @@ class MealOfMenu(Struct, frozen=True, kw_only=True):
     taken_up: str
     #: In how many batches the pots cook it; 1 where one filling holds it.
     batches: int = 1
+    #: Foods of the recipe that are left out for all of the pot.
+    without: tuple[str, ...] = ()
 
     @property
     def energy_kcal(self) -> float:
@@ -309,6 +311,7 @@ def _meals(asked: Asked, mine: list[CarriedPlate]) -> tuple[MealOfMenu, ...]:
                 wet="" if wetting is None else wetting.text,
                 taken_up=asked.takes[one.taken].name,
                 batches=_batches(asked, one),
+                without=one.dish.without,
             )
         )
     return tuple(meals)

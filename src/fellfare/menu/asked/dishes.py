@@ -68,6 +68,8 @@ class AskedDish(Struct, frozen=True, kw_only=True, eq=False):
     assumed: tuple[str, ...]
     #: Nutrients of which a part is not known: the dish's figure is then a lower bound.
     at_least: tuple[str, ...]
+    #: Foods of the recipe that are left out for all, because some of the pot may not eat them.
+    without: tuple[str, ...] = ()
 
     @property
     def foods(self) -> tuple[Food, ...]:

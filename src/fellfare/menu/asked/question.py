@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from typing import Final
 
 import numpy as np
@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from fellfare.menu.asked.bagging import with_bags
 from fellfare.menu.asked.dishes import AskedDish, LeftOut, asked_dishes
 from fellfare.menu.asked.fixing import kept_locks, locks_of_trip, with_meals
+from fellfare.menu.asked.for_all import bases_for_all
 from fellfare.menu.asked.offering import fits_of, on_offer, priced
 from fellfare.menu.asked.places import PlaceOfMeal, places_of, why_not_here
 from fellfare.menu.asked.rules import (
@@ -26,10 +27,11 @@ from fellfare.menu.asked.rules import (
 )
 from fellfare.menu.asked.saying import question_findings
 from fellfare.menu.asked.taking import Take, legs_of, takes_of
-from fellfare.menu.pool import Ban, Budget, Leg, Pack, Question, Slot
+from fellfare.menu.pool import Ban, Budget, Leg, Lock, Pack, Question, Slot
 from fellfare.mistake import Finding, Mistake
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.document import Recipe
+from fellfare.recipe.leaving_out import parted_name
 from fellfare.trip.meals import DayMeal
 from fellfare.trip.plan import TripPlan
 from fellfare.trip.wishes import USUAL_KINDS
@@ -145,21 +147,38 @@ def question_of_trip(
     eaters = eaters_of(trip)
     packs = tuple(packs)
     limited = trip.rules.budget is not None and bool(packs)
+    bases = bases_for_all(
+        [one for one in dishes if set(one.kinds) & set(kinds.get("dinner", ()))],
+        recipes,
+        pantry,
+        [place.walkers for place in places.values() if _one_pot(place)],
+        eaters,
+        trip.rules.portions,
+        set(trip.rules.never),
+    )
+    dishes = (*dishes, *(one for one, _ in bases.values()))
     made = tuple(priced(on_offer(one, plan, legs, kinds), packs, limited) for one in dishes)
     offered = tuple(one for one in made if isinstance(one, AskedDish))
-    gone = tuple(one for one in made if isinstance(one, LeftOut))
+    gone = tuple(one for one in made if isinstance(one, LeftOut) and one.dish not in bases)
     food_kg = np.array([one.food_g for one in plan.walkers]) / 1000.0
     first_need = need_kcal(plan.demand, food_kg)
     by_dish, by_weight, part = _parts(plan, by_ration)
     coverage = _coverage(plan)
     slots = tuple(_slot(plan, place, time) for (_, time), place in places.items())
     locks, moved, lock_findings = locks_of_trip(plan, places, offered, (*left_out, *gone))
+    locks = tuple(_fed(lock, places, bases, {one.id for one in offered}) for lock in locks)
     offered = tuple(with_meals(one, moved) for one in offered)
     barred = {
         (dish.id, day, time): why
         for (day, time), place in places.items()
         for dish in offered
         if place.eating in dish.dish.meals and (why := why_not_here(dish, place))
+    }
+    barred |= {
+        (name, day, time): f"left out of it is what {', '.join(sorted(pots)[0])} may not all eat"
+        for (day, time), place in places.items()
+        for name, (_, pots) in bases.items()
+        if not _one_pot(place) or place.walkers not in pots
     }
     named = {(one.day, one.eating, one.dish) for one in trip.fixed if one.walkers}
     locks, barred_findings = kept_locks(locks, barred, places, offered, eaters, named)
@@ -245,8 +264,28 @@ def _time(plan: TripPlan, place: PlaceOfMeal) -> str:
     return f"{place.eating} ({', '.join(place.walkers)})"
 
 
+def _fed(
+    lock: Lock,
+    places: Mapping[tuple[int, str], PlaceOfMeal],
+    bases: Mapping[str, tuple[AskedDish, frozenset[tuple[str, ...]]]],
+    offered: Container[str],
+) -> Lock:
+    """A dish that was fixed for a pot of which some may not eat all: what all of them may."""
+    place = places[lock.day, lock.time]
+    for name, (_, pots) in bases.items():
+        mine = parted_name(name)[0] == lock.dish and name in offered
+        if mine and _one_pot(place) and place.walkers in pots:
+            return replace(lock, dish=name)
+    return lock
+
+
+def _one_pot(place: PlaceOfMeal) -> bool:
+    """Whether it is one dish out of one pot for all."""
+    return place.eating == "dinner" and len(place.walkers) > 1
+
+
 def _slot(plan: TripPlan, place: PlaceOfMeal, time: str) -> Slot:
-    shared = place.eating == "dinner" and len(place.walkers) > 1
+    shared = _one_pot(place)
     dry = place.in_camp and place.water_here is False
     return Slot(
         day=place.day,

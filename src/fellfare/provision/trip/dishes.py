@@ -18,6 +18,7 @@ from fellfare.pantry.pantry import Pantry
 from fellfare.provision.planned import Planned, Share, in_order
 from fellfare.provision.trip.taken_up import Take, reached, taken_up, takes_of
 from fellfare.recipe.document import Recipe
+from fellfare.recipe.leaving_out import recipe_named
 from fellfare.recipe.sheet import Sheet, make_sheet
 from fellfare.safety.case import Risk
 from fellfare.trip.plan import PlanDay, TripPlan
@@ -81,12 +82,21 @@ def dishes_of(
     eaten: dict[tuple[int, str, str, bool, str], dict[str, float]] = {}
     for plate in plates:
         where = f"day {plate.day} {plate.time}, {plate.dish}"
-        _check(plan, plate, recipes, people, where)
+        _check(plan, plate, people, where)
         if plate.dish not in sheets:
             try:
-                sheets[plate.dish] = make_sheet(recipes[plate.dish], pantry)
+                recipe = recipe_named(plate.dish, recipes, pantry)
+                if recipe is not None:
+                    sheets[plate.dish] = make_sheet(recipe, pantry)
             except Mistake as mistake:
                 raise mistake.at(plate.dish) from None
+        if plate.dish not in sheets:
+            raise Mistake(
+                "unknown-dish",
+                what=f"there is no recipe {plate.dish[:60]!r}",
+                mend="name a file of the trip's folders of recipes, without its ending",
+                where=where,
+            )
         per = _steps_of(steps_per_serving, plate.dish)
         key = (plate.day, plate.time, plate.dish, plate.shared, _pot(plate))
         shares = eaten.setdefault(key, {})
@@ -161,17 +171,9 @@ def _pot(plate: Plate) -> str:
 def _check(
     plan: TripPlan,
     plate: Plate,
-    recipes: Mapping[str, Recipe],
     people: Mapping[str, Walker],
     where: str,
 ) -> None:
-    if plate.dish not in recipes:
-        raise Mistake(
-            "unknown-dish",
-            what=f"there is no recipe {plate.dish[:60]!r}",
-            mend="name a file of the trip's folders of recipes, without its ending",
-            where=where,
-        )
     if not 1 <= plate.day <= len(plan.days):
         raise Mistake(
             "day-out-of-range",

@@ -1,0 +1,103 @@
+"""What is a recipe without some of its foods, and what is it called?
+
+Such a variant is named after its recipe, 'rice-pot-without-cashew-and-walnut', so that whoever
+holds the recipes can make it again from its name alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Final
+
+from msgspec.structs import replace
+
+from fellfare.mistake import Mistake
+from fellfare.pantry.pantry import Pantry
+from fellfare.recipe.document import Recipe
+
+_WITHOUT: Final = "-without-"
+_AND: Final = "-and-"
+
+
+def name_without(name: str, foods: Iterable[str]) -> str:
+    """Name of a recipe without these foods (pantry ids); its own where there are none."""
+    told = _AND.join(foods)
+    return f"{name}{_WITHOUT}{told}" if told else name
+
+
+def parted_name(name: str) -> tuple[str, tuple[str, ...]]:
+    """The recipe's name and the foods that are left out; the inverse of :func:`name_without`."""
+    base, _, told = name.rpartition(_WITHOUT)
+    foods = tuple(told.split(_AND))
+    return (base, foods) if base and all(foods) else (name, ())
+
+
+def addable(recipe: Recipe) -> tuple[str, ...]:
+    """Foods that all could do without, or add at the table: none of their lines is cooked with.
+
+    A line counts where its author marks it optional, or where steps in camp name its bag (or
+    the food itself) for serving alone.
+    """
+    spare: dict[str, bool] = {}
+    for line in recipe.lines:
+        names = {line.food, line.bag}
+        acts = {
+            step.act for step in recipe.steps if step.where == "camp" and names & set(step.bags)
+        }
+        spare[line.food] = spare.get(line.food, True) and (line.optional or acts == {"serve"})
+    return tuple(food for food, may in spare.items() if may)
+
+
+def left_out(recipe: Recipe, foods: Iterable[str], pantry: Pantry) -> Recipe:
+    """The recipe without these foods: no line of them, no step for them alone; its title says so.
+
+    Raises
+    ------
+    Mistake
+        ``unknown-food`` (not in the recipe), ``nothing-left``.
+    """
+    gone = tuple(dict.fromkeys(foods))
+    stray = next((food for food in gone if all(food != one.food for one in recipe.lines)), None)
+    if stray is not None:
+        raise Mistake(
+            "unknown-food",
+            what=f"{stray[:60]!r} is not in {recipe.title[:60]!r}, and cannot be left out",
+            mend="name foods of the recipe's own lines",
+        )
+    lines = tuple(line for line in recipe.lines if line.food not in gone)
+    if not lines:
+        raise Mistake(
+            "nothing-left",
+            what=f"all of {recipe.title[:60]!r} is left out",
+            mend="leave at least one food in it, or take another dish",
+        )
+    names = {line.food for line in lines} | {line.bag for line in lines}
+    steps = []
+    for step in recipe.steps:
+        kept = tuple(name for name in step.bags if name in names)
+        if kept or not step.bags:
+            steps.append(step if kept == step.bags else replace(step, bags=kept))
+    said = ", ".join(pantry.food(food).name for food in gone)
+    return replace(
+        recipe,
+        title=f"{recipe.title}, without {said}" if gone else recipe.title,
+        lines=lines,
+        steps=tuple(steps),
+        bags=tuple(bag for bag in recipe.bags if bag.name in names),
+    )
+
+
+def recipe_named(name: str, recipes: Mapping[str, Recipe], pantry: Pantry) -> Recipe | None:
+    """The recipe of that name, or the variant that the name tells; None = there is none.
+
+    Raises
+    ------
+    Mistake
+        As :func:`left_out`.
+    """
+    if name in recipes:
+        return recipes[name]
+    base, foods = parted_name(name)
+    if not foods or base not in recipes:
+        return None
+    return left_out(recipes[base], foods, pantry)
