@@ -17,6 +17,7 @@ from fellfare.provision.bags.whole import apportion
 from fellfare.provision.keep_by import KeepBy, keep_by, keeps_said
 from fellfare.provision.measures import Measure, food_measure, minutes_said, water_measure
 from fellfare.provision.planned import Planned, Share, case_for, date_of, in_order
+from fellfare.provision.serving import serve_first
 from fellfare.provision.stated import Stated, stated
 from fellfare.recipe.document import Act
 from fellfare.recipe.watering import WateredStep
@@ -143,7 +144,8 @@ class BagLabel(Struct, frozen=True, kw_only=True):
     allergens: Stated
     #: 'Ada: walnuts: contains walnut'; the bag must never reach that person.
     not_for: tuple[str, ...]
-    #: 'Eli: tahini: may contain tree nuts; read the label', for those who eat from it.
+    #: 'Eli: tahini: may contain tree nuts; read the label', for those who eat from it; and who
+    #: of a common pot is served first.
     minds: tuple[str, ...] = ()
     packed_on: date | None
     keeps: KeepBy
@@ -227,7 +229,7 @@ def labels(
                 add_ins=_add_ins(case, bag, mates) if steps else (),
                 allergens=stated(bag.foods),
                 not_for=not_for,
-                minds=minds,
+                minds=(*minds, *serve_first(dish)) if steps else minds,
                 packed_on=packed_on,
                 keeps=keep_by(bag.foods, packed_on, storage_c),
                 advice=_second(bag) + bag.advice,
