@@ -177,3 +177,19 @@ def test_a_bound_is_told_even_when_there_was_no_time() -> None:
 def test_trying_out_of_range_is_refused(bad: dict[str, float]) -> None:
     with pytest.raises(Mistake, match="trying-out-of-range"):
         Trying(**bad)  # type: ignore[arg-type] # on purpose
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_where_water_weighs_too_the_mass_has_a_bound_of_its_own(seed: int) -> None:
+    # Another way to the lightest mass: a plan where nothing else weighs.
+    plain = walk_question(seed, days=3, walkers=1)
+    dishes = tuple(replace(d, water_ml=40.0 * (at % 9)) for at, d in enumerate(plain.dishes))
+    slots = tuple(replace(slot, water_g_per_ml=1.0) for slot in plain.slots)
+    tries = Trying(gap=0.01, seconds=20.0)
+    dry = plan_menu(replace(plain, dishes=dishes, slots=slots), tries)
+    light = plan_menu(replace(plain, dishes=dishes), tries)
+    assert dry.mass_g is not None
+    assert light.mass_g is not None
+    assert dry.bound_mass_g <= min(dry.mass_g, light.mass_g) + 1e-6
+    if dry.mass_g > dry.bound_mass_g * 1.01:
+        assert dry.bound_mass_g >= 0.97 * light.mass_g

@@ -11,6 +11,7 @@ from fellfare.menu.asking import checked
 from fellfare.menu.checking import broken_rules
 from fellfare.menu.impossible import empty_cells, proven_impossible
 from fellfare.menu.model.board import Board
+from fellfare.menu.model.bounding import relax_for_bound
 from fellfare.menu.model.carried import plan_on, prices_on
 from fellfare.menu.model.finishing import finished
 from fellfare.menu.model.laying import lay_board
@@ -24,9 +25,11 @@ from fellfare.menu.pool import Question
 from fellfare.menu.solver import Effort, version
 from fellfare.menu.solver.outcome import gap_of
 from fellfare.menu.telling import (
+    mass_board,
     mass_bound,
     mass_of,
     money_of,
+    only_mass,
     packs_of,
     plates_of,
     unknown_of,
@@ -43,6 +46,8 @@ FEW_CHOICES = 1_000
 #: How a menu is sought, one way after another while it is not good enough: candidates
 #: for each choice, and what straying from the relaxation's expectations costs [g].
 ATTEMPTS = ((6, 500.0), (8, 10_000.0), (8, 100.0))
+#: How near the prices of mass alone are sought, where more than mass is weighed.
+MASS_NEAR = 1e-3
 #: A gap below this is told as 'optimal'.
 NOTHING = 1e-6
 
@@ -309,11 +314,14 @@ def _told(question: Question, board: Board, plan: Plan, run: _Run, prices: Price
             solves=solves,
         )  # fmt: skip
     mass = mass_of(plates)
+    least = min(mass, mass_bound(question, board, prices, bound))
+    if gap_of(mass, least) > run.tries.gap and not run.over and not only_mass(question, board):
+        least = min(mass, max(least, _mass_alone(board, prices, run)))
     return Menu(
         verdict=verdict,
         plates=plates,
         mass_g=mass,
-        bound_mass_g=min(mass, mass_bound(question, board, prices, bound)),
+        bound_mass_g=least,
         weighed_g=cost,
         bound_g=bound,
         gap=gap,
@@ -324,6 +332,16 @@ def _told(question: Question, board: Board, plan: Plan, run: _Run, prices: Price
         seconds=run.spent(),
         solves=solves,
     )
+
+
+def _mass_alone(board: Board, prices: Prices, run: _Run) -> float:
+    """A proven floor of the mass by prices of its own, in what time is left."""
+    try:
+        found = relax_for_bound(mass_board(board), run.effort(), MASS_NEAR, prices)
+    except StoppedError:
+        return 0.0
+    run.solver_seconds += found.seconds
+    return found.bound
 
 
 #: The older name, until every caller has the new one.

@@ -106,9 +106,14 @@ def mass_bound(question: Question, board: Board, prices: Prices, bound: float) -
     """
     if only_mass(question, board):
         return bound
+    return max(0.0, priced(mass_board(board), prices, keep=1).bound)
+
+
+def mass_board(board: Board) -> Board:
+    """The same rules, where nothing weighs but food, packaging and fuel."""
     cost = np.zeros_like(board.plate_cost)
     cost[:, 0] = 1.0
-    only = msgspec.structs.replace(
+    return msgspec.structs.replace(
         board,
         plate_cost=cost,
         dish_bonus=np.zeros_like(board.dish_bonus),
@@ -116,4 +121,3 @@ def mass_bound(question: Question, board: Board, prices: Prices, bound: float) -
         offset=0.0,
         extras=msgspec.structs.replace(board.extras, cost=np.zeros(board.extras.count)),
     )
-    return max(0.0, priced(only, prices, keep=1).bound)
