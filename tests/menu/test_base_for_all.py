@@ -8,11 +8,13 @@ from pathlib import Path
 import pytest
 from tests.menu.trips import RECIPES, asked, written
 
+from fellfare.files.demo_documents import write_demo
 from fellfare.files.menu_toml import menu_text, read_menu
 from fellfare.files.recipe_folder import read_recipes_of
 from fellfare.files.shipped import shipped_pantry
 from fellfare.files.trip_toml import read_trip
 from fellfare.menu.asked import Asked
+from fellfare.menu.asked.offering import may_eat
 from fellfare.menu.settling import settle_trip
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying
@@ -164,6 +166,21 @@ def test_a_dish_that_is_fixed_or_unwanted_means_its_base_too(tmp_path: Path) -> 
         )
     )  # fmt: skip
     assert [one.id for one in never.dishes if one.without] == []
+
+
+def test_the_demos_vegetarian_and_nut_allergy_share_more_pots(tmp_path: Path) -> None:
+    write_demo(tmp_path)
+    question = asked(tmp_path / "trip.toml")
+    tansy, corrie = (w for w in question.base.walkers if w.id in ("Tansy", "Corrie"))
+    bases = {one.without: one for one in question.dishes if one.without}
+    assert {("parmesan-grated",), ("cashew-salted",)} <= set(bases)
+    for one in bases.values():
+        whole = question.dish(parted_name(one.id)[0])
+        assert not (may_eat(tansy, whole.dish) and may_eat(corrie, whole.dish))
+        assert may_eat(tansy, one.dish)
+        assert may_eat(corrie, one.dish)
+        assert one.dish.mass_g < whole.dish.mass_g
+        assert one.dish.energy_kcal < whole.dish.energy_kcal
 
 
 POT = Recipe(
