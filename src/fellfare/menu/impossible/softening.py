@@ -174,7 +174,9 @@ def _bands(question: Question, given: Mapping[int, Sequence[Softer]]) -> tuple[B
             if each.single.side == "low":
                 one = replace(one, low=each.limit)
             else:
-                one = replace(one, high=each.limit)
+                # figures that do not agree may bring more than the whole energy: no ceiling then
+                endless = band.share and each.limit > 1.0
+                one = replace(one, high=None if endless else each.limit)
             new[day] = one
         days = band.days or tuple(range(1, question.days + 1))
         rest = tuple(day for day in days if day not in new)
