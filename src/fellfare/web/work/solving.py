@@ -13,7 +13,8 @@ from fellfare.files.menu_toml import menu_text
 from fellfare.menu.answer import Plate, Progress
 from fellfare.menu.asked import Asked
 from fellfare.menu.carried import carried
-from fellfare.menu.front import front
+from fellfare.menu.front import By
+from fellfare.menu.front_of_trip import front_of_trip
 from fellfare.menu.impossible.why import why_impossible
 from fellfare.menu.of_trip import menu_of_trip
 from fellfare.menu.planning import plan_menu
@@ -198,15 +199,11 @@ def keep(book: Book, wanted: Wanted, text: str) -> tuple[str, int]:
 
 
 def _front(asked: Asked, wanted: Wanted, tries: Trying, watch: Listening) -> FrontFound:
-    question = asked.question(asked.first_need_kcal)
-    dinners = tuple(dict.fromkeys(slot.time for slot in question.slots if slot.meal == "dinner"))
-    times = dinners or tuple(dict.fromkeys(slot.time for slot in question.slots))
-    drawn = front(
-        question, "cost" if wanted.by == "cost" else "variety", times, tries=tries, watch=watch
-    )
+    by: By = "cost" if wanted.by == "cost" else "variety"
+    drawn = front_of_trip(asked, by, tries, watch, stopped=lambda: watch.stopped)
     return FrontFound(
         by=drawn.by,
-        times=times,
+        times=drawn.times,
         points=tuple(
             Point(
                 different=one.different,
@@ -218,7 +215,7 @@ def _front(asked: Asked, wanted: Wanted, tries: Trying, watch: Listening) -> Fro
             )
             for one in drawn.points
         ),
-        sentences=drawn.sentences,
+        sentences=(*drawn.sentences, *((drawn.left_out,) if drawn.left_out else ())),
         ended=drawn.ended,
     )
 
