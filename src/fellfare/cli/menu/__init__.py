@@ -164,7 +164,7 @@ def _packs(file: TripFile, pantry: Pantry) -> tuple[Pack, ...]:
             packs[food] = Pack(food=food, size_g=best.size_g, price=float(best.price or 0))
     for food, grams in own.at_home.items():
         if food not in packs and grams > 0:
-            packs[food] = Pack(food=food, size_g=grams, price=0.0)
+            packs[food] = Pack(food=food, size_g=grams, price=0.0, most=1)
     return tuple(packs.values())
 
 
