@@ -14,6 +14,9 @@ from fellfare.mistake import Mistake, Mistakes
 
 Kind = Literal["trip", "recipe"]
 
+#: A menu is near enough when none can be lighter by more than this share: as 'fellfare menu'.
+ENOUGH: Final = 0.02
+
 #: Columns of a row, in their order, by kind; every row has all of them.
 COLUMNS: Final[dict[Kind, dict[str, type]]] = {
     "trip": {
@@ -103,7 +106,7 @@ def _trip(path: Path, seconds: float) -> dict[str, Any]:
             row["verdict"] = "saved"
         else:
             asked = question_of_trip(plan, folder.recipes, folder.pantry)
-            made = menu_of_trip(asked, Trying(seconds=seconds, clock=time.monotonic))
+            made = menu_of_trip(asked, Trying(gap=ENOUGH, seconds=seconds, clock=time.monotonic))
             row["verdict"] = made.verdict
             if not made.plates:
                 gives = "; ".join(f"{one.wish}: {one.gives}" for one in made.gives)
