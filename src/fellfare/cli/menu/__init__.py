@@ -33,6 +33,7 @@ from fellfare.menu.trying import Trying
 from fellfare.menu.written import written
 from fellfare.mistake import Finding, Mistake, worst
 from fellfare.pantry.pantry import Pantry
+from fellfare.provision.trip.priced import menu_packs
 from fellfare.recipe.document import Recipe
 from fellfare.safety import standing_findings
 from fellfare.trip.plan import TripPlan, plan_trip
@@ -148,24 +149,9 @@ def command(
 
 
 def _packs(file: TripFile, pantry: Pantry) -> tuple[Pack, ...]:
-    """Packs with a price out of the person's own file beside the trip; the cupboard is free.
-
-    Of several packs of one food the one that is cheapest for a gram.
-    """
+    """Those of the person's own file beside the trip; none where there is no such file."""
     path = file.path.parent / NAME
-    if not path.exists():
-        return ()
-    own = read_own(path, pantry)
-    packs = {}
-    for food, sold in own.packs.items():
-        priced = [(float(one.price) / one.size_g, one) for one in sold if one.price is not None]
-        if priced:
-            _, best = min(priced, key=lambda each: each[0])
-            packs[food] = Pack(food=food, size_g=best.size_g, price=float(best.price or 0))
-    for food, grams in own.at_home.items():
-        if food not in packs and grams > 0:
-            packs[food] = Pack(food=food, size_g=grams, price=0.0, most=1)
-    return tuple(packs.values())
+    return menu_packs(read_own(path, pantry)) if path.exists() else ()
 
 
 def planned_menu(asked: Asked, tries: Trying, findings: Iterable[Finding] = ()) -> TripMenu:

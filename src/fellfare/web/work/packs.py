@@ -1,7 +1,4 @@
-"""How foods are sold and what is in the cupboard, as a menu minds it: as the command does.
-
-Of several packs of one food the one that is cheapest for a gram; the cupboard is free.
-"""
+"""Which cupboard belongs to a trip of the book, and what it gives a menu."""
 
 from __future__ import annotations
 
@@ -10,6 +7,7 @@ from typing import Final
 from fellfare.book import Book
 from fellfare.menu.pool import Pack
 from fellfare.pantry.pantry import Pantry
+from fellfare.provision.trip.priced import menu_packs
 from fellfare.web.documents import own_of
 
 #: Name of a cupboard that came from a folder with one trip.
@@ -34,16 +32,4 @@ def packs_of_text(text: str, pantry: Pantry) -> tuple[Pack, ...]:
     Mistake
         As :func:`fellfare.web.documents.own_of`.
     """
-    if not text:
-        return ()
-    own = own_of(text, pantry)
-    packs = {}
-    for food, sold in own.packs.items():
-        priced = [(float(one.price) / one.size_g, one) for one in sold if one.price is not None]
-        if priced:
-            _, best = min(priced, key=lambda each: each[0])
-            packs[food] = Pack(food=food, size_g=best.size_g, price=float(best.price or 0))
-    for food, grams in own.at_home.items():
-        if food not in packs and grams > 0:
-            packs[food] = Pack(food=food, size_g=grams, price=0.0, most=1)
-    return tuple(packs.values())
+    return menu_packs(own_of(text, pantry)) if text else ()
