@@ -13,6 +13,7 @@ from typing import Any, Final
 
 import click
 
+from fellfare.cli.label_options import label_options
 from fellfare.cli.told import tell
 from fellfare.files.own_food import own_food_folders, read_own_foods
 from fellfare.files.recipe_toml import read_recipe
@@ -54,7 +55,6 @@ KINDS: Final = {
 }
 
 _AT_DAY: Final = re.compile(r"(.+)@(\d{1,3})")
-_MM: Final = click.FloatRange(min=0)
 
 
 @click.command()
@@ -90,15 +90,7 @@ _MM: Final = click.FloatRange(min=0)
 @click.option("--packed", metavar="DATE", help="When the bags are filled.")
 @click.option("--air", "air_c", type=float, metavar="°C", help="Warmest air where food is kept.")
 @click.option("--altitude", "altitude_m", type=float, metavar="M", help="Altitude of the camp.")
-@click.option("--grid", metavar="CxR", help="Labels across and down: 3x8.  [2x4]")
-@click.option("--label-width", "width_mm", type=_MM, metavar="MM", help="Width of a label.")
-@click.option("--label-height", "height_mm", type=_MM, metavar="MM", help="Height of a label.")
-@click.option("--margin-left", "margin_left_mm", type=_MM, metavar="MM", help="Left of the first.")
-@click.option("--margin-top", "margin_top_mm", type=_MM, metavar="MM", help="Above the first.")
-@click.option("--gap-across", "gap_across_mm", type=_MM, metavar="MM", help="Between columns.")
-@click.option("--gap-down", "gap_down_mm", type=_MM, metavar="MM", help="Between rows.")
-@click.option("--skip", type=int, default=0, metavar="N", help="Labels used on the first sheet.")
-@click.option("--outline", is_flag=True, help="Draw the edge of each label, to cut plain paper.")
+@label_options
 @click.option(
     "--code",
     type=click.Choice(["always", "if-room", "never"]),

@@ -8,6 +8,7 @@ from typing import Literal, get_args
 
 import click
 
+from fellfare.cli.label_options import label_options
 from fellfare.cli.provision.plates import MENU, Chosen, plates_for
 from fellfare.cli.told import tell
 from fellfare.files.provision_json import findings_data, provision_data
@@ -21,8 +22,6 @@ from fellfare.provision.bags.tree import View
 from fellfare.provision.minding import gathered
 from fellfare.provision.trip.provision import Provision, provision_of
 from fellfare.trip.plan import plan_trip
-
-_MM = click.FloatRange(min=0)
 
 
 @click.command()
@@ -61,15 +60,7 @@ _MM = click.FloatRange(min=0)
 @click.option("--view", type=click.Choice(list(get_args(View))), help="The bags under one heading.")
 @click.option("--size", type=click.Choice(["a4", "letter"]), default="a4", show_default=True,
               help="Sheet of paper.")  # fmt: skip
-@click.option("--grid", metavar="CxR", help="Labels across and down: 3x8.  [2x4]")
-@click.option("--label-width", "width_mm", type=_MM, metavar="MM", help="Width of a label.")
-@click.option("--label-height", "height_mm", type=_MM, metavar="MM", help="Height of a label.")
-@click.option("--margin-left", "margin_left_mm", type=_MM, metavar="MM", help="Left of the first.")
-@click.option("--margin-top", "margin_top_mm", type=_MM, metavar="MM", help="Above the first.")
-@click.option("--gap-across", "gap_across_mm", type=_MM, metavar="MM", help="Between columns.")
-@click.option("--gap-down", "gap_down_mm", type=_MM, metavar="MM", help="Between rows.")
-@click.option("--skip", type=int, default=0, metavar="N", help="Labels used on the first sheet.")
-@click.option("--outline", is_flag=True, help="Draw the edge of each label, to cut plain paper.")
+@label_options
 @click.option("--code", type=click.Choice(["always", "if-room", "never"]), default="always",
               show_default=True, help="QR code with the label's own text.")  # fmt: skip
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
