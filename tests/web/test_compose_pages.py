@@ -184,10 +184,10 @@ def test_a_sweep_is_stopped_by_its_time_and_by_a_button(
     assert "then stopped" in words(client.get("/compose/evening"))
     ask(book, "evening", 1, 300.0, "")
     newest = book.jobs.all(about=about("evening"))[0]
-    assert post.form(f"/compose/work/{newest.id}/stop", {}).status_code == 303
+    assert post.form(f"/compose/runs/{newest.id}/stop", {}).status_code == 303
     assert at_rest(book, 20)
     assert book.jobs.get(newest.id).ended
-    over = client.get(f"/compose/work/{newest.id}", headers={"hx-request": "true"})
+    over = client.get(f"/compose/runs/{newest.id}", headers={"hx-request": "true"})
     assert over.headers["hx-redirect"] == "/compose/evening"
 
 

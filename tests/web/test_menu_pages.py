@@ -265,7 +265,7 @@ def foods_of(book: Book, recipe: str) -> list[str]:
 
 @pytest.mark.parametrize("number", ["0", "7", "99999999999999999999999"])
 def test_a_search_that_nobody_knows_is_not_there(client: Client, number: str) -> None:
-    assert client.get(f"/menus/work/{number}").status_code == 404
+    assert client.get(f"/menus/searches/{number}").status_code == 404
     assert client.get(f"/api/searches/{number}").status_code == 404
     assert client.get(f"/api/searches/{number}").json()["code"] == "job-not-found"
 
@@ -277,7 +277,7 @@ def test_a_search_is_asked_for_as_data(tiny: Any, client: Client, book: Book, po
     )
     assert asked.status_code == 202
     number = asked.json()["number"]
-    tiny.ended(client, f"/menus/work/{number}")
+    tiny.ended(client, f"/menus/searches/{number}")
     told = client.get(f"/api/searches/{number}").json()
     assert told["state"] == "done"
     assert told["proof"]["menu"] == "moor"
@@ -289,8 +289,8 @@ def test_a_stopped_search_that_had_not_begun_says_so(
 ) -> None:
     tiny.lay_in(book)
     job = book.jobs.add("menu", {"trip": "moor", "menu": "moor"}, about="menus of moor")
-    post(f"/menus/work/{job.id}/stop")
-    assert "stopped before it had begun" in tiny.words(client.get(f"/menus/work/{job.id}"))
+    post(f"/menus/searches/{job.id}/stop")
+    assert "stopped before it had begun" in tiny.words(client.get(f"/menus/searches/{job.id}"))
 
 
 def test_a_further_menu_stands_beside_the_first(

@@ -139,7 +139,7 @@ def run(here: FromHere, name: FromPath[str], data: Posted) -> Redirect:
     return Redirect(f"/compose/{quote(name, safe='')}#found", status_code=303)
 
 
-@get("/compose/work/{number:int}", sync_to_thread=True, include_in_schema=False)
+@get("/compose/runs/{number:int}", sync_to_thread=True, include_in_schema=False)
 def working(here: FromHere, number: FromPath[int]) -> Response[Any]:
     """How far it is; when it is over, the page of its composition."""
     job = here.book.jobs.get(number)
@@ -154,7 +154,7 @@ def working(here: FromHere, number: FromPath[int]) -> Response[Any]:
     return Redirect(there, status_code=303)
 
 
-@post("/compose/work/{number:int}/stop", sync_to_thread=True, include_in_schema=False)
+@post("/compose/runs/{number:int}/stop", sync_to_thread=True, include_in_schema=False)
 def stop(here: FromHere, number: FromPath[int]) -> Redirect:
     """Hand over what is found so far."""
     job = here.book.jobs.get(number)

@@ -60,7 +60,7 @@ STAGES: Final = {
 def ask(here: Here, kind: str, wanted: Wanted) -> Response[Any]:
     """Ask a worker for it, and go to where its progress is told."""
     job = add(here, kind, wanted)
-    return Redirect(f"/menus/work/{job.id}", status_code=303)
+    return Redirect(f"/menus/searches/{job.id}", status_code=303)
 
 
 def add(here: Here, kind: str, wanted: Wanted) -> Job:
@@ -81,7 +81,7 @@ def plan_menu(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any
     return ask(here, MENU, Wanted(trip=name, menu=menu, seconds=seconds))
 
 
-@get("/menus/work/{number:int}", sync_to_thread=True, include_in_schema=False)
+@get("/menus/searches/{number:int}", sync_to_thread=True, include_in_schema=False)
 def working(here: FromHere, number: FromPath[int]) -> Response[Any]:
     """How far it is, or what came of it."""
     job = job_of(here.book, number)
@@ -95,7 +95,7 @@ def working(here: FromHere, number: FromPath[int]) -> Response[Any]:
         there = f"/menus/{quote(result.proof.menu, safe='')}?job={job.id}"
         return _gone(here, there)
     if here.fragment:  # the whole page has something else to say now
-        return _gone(here, f"/menus/work/{job.id}")
+        return _gone(here, f"/menus/searches/{job.id}")
     if result is not None and result.front is not None:
         return _front(here, job, wanted, result.front)
     return _none(here, job, wanted, result)
@@ -137,21 +137,21 @@ def _front(here: Here, job: Job, wanted: Wanted, found: FrontFound) -> Response[
     return _page(here, "menus/front.html", job, wanted, found=found, drawn=drawn)
 
 
-@post("/menus/work/{number:int}/stop", sync_to_thread=True, include_in_schema=False)
+@post("/menus/searches/{number:int}/stop", sync_to_thread=True, include_in_schema=False)
 def stop(here: FromHere, number: FromPath[int]) -> Response[Any]:
     """Enough: the best found is handed over."""
     job = here.book.jobs.ask_stop(job_of(here.book, number).id)
-    return Redirect(f"/menus/work/{job.id}", status_code=303)
+    return Redirect(f"/menus/searches/{job.id}", status_code=303)
 
 
-@post("/menus/work/{number:int}/again", sync_to_thread=True, include_in_schema=False)
+@post("/menus/searches/{number:int}/again", sync_to_thread=True, include_in_schema=False)
 def longer(here: FromHere, number: FromPath[int]) -> Response[Any]:
     """The same once more, with more time."""
     job = job_of(here.book, number)
     return ask(here, job.kind, replace(_now(here, wanted_of(job.asked)), seconds=SECONDS["long"]))
 
 
-@post("/menus/work/{number:int}/way", sync_to_thread=True, include_in_schema=False)
+@post("/menus/searches/{number:int}/way", sync_to_thread=True, include_in_schema=False)
 def take_way(here: FromHere, number: FromPath[int], data: Posted) -> Response[Any]:
     """Let these wishes give, for this menu; the trip keeps its rules."""
     job = job_of(here.book, number)
@@ -168,7 +168,7 @@ def take_way(here: FromHere, number: FromPath[int], data: Posted) -> Response[An
     return ask(here, MENU, wanted)
 
 
-@post("/menus/work/{number:int}/let-go", sync_to_thread=True, include_in_schema=False)
+@post("/menus/searches/{number:int}/let-go", sync_to_thread=True, include_in_schema=False)
 def let_go(here: FromHere, number: FromPath[int], data: Posted) -> Response[Any]:
     """Take back what was fixed or left out by hand, and search again."""
     job = job_of(here.book, number)
@@ -184,7 +184,7 @@ def let_go(here: FromHere, number: FromPath[int], data: Posted) -> Response[Any]
     return ask(here, job.kind, _now(here, wanted))
 
 
-@post("/menus/work/{number:int}/take", sync_to_thread=True, include_in_schema=False)
+@post("/menus/searches/{number:int}/take", sync_to_thread=True, include_in_schema=False)
 def take(here: FromHere, number: FromPath[int], data: Posted) -> Response[Any]:
     """One menu of the front becomes the menu."""
     job = job_of(here.book, number)
