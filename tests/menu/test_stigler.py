@@ -15,9 +15,10 @@ import msgspec
 import numpy as np
 import pytest
 
-from fellfare.menu.planning import Budgeted, plan_menu
+from fellfare.menu.planning import plan_menu
 from fellfare.menu.pool import Band, Dish, Nutrient, Question, Slot, Walker
 from fellfare.menu.solver import Effort, problem_by_rows, solve
+from fellfare.menu.trying import Trying
 
 TABLE = Path(__file__).parents[1] / "reference" / "stigler-1945.csv"
 NUTRIENTS = (
@@ -157,7 +158,7 @@ def test_the_menu_finds_it_too() -> None:
             if name in disguise
         ),
     )
-    menu = plan_menu(question, Budgeted(gap=1e-3, seconds=20))
+    menu = plan_menu(question, Trying(gap=1e-3, seconds=20))
     assert menu.mass_g is not None
     assert menu.mass_g / 100 * 365.25 == pytest.approx(39.69, abs=0.05)
     assert menu.bound_g <= 10.867

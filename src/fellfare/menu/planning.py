@@ -342,7 +342,3 @@ def _mass_alone(board: Board, prices: Prices, run: _Run) -> float:
         return 0.0
     run.solver_seconds += found.seconds
     return found.bound
-
-
-#: The older name, until every caller has the new one.
-Budgeted = Trying
