@@ -12,7 +12,9 @@ from fellfare.measure import (
     Printed,
     System,
     print_amount,
+    print_distance,
     print_energy,
+    print_height,
     print_mass,
     print_temperature,
     print_volume,
@@ -212,3 +214,42 @@ def test_no_such_temperature_or_energy(bad: float) -> None:
         print_temperature(bad)
     with pytest.raises(Mistake, match="energy-not-printable"):
         print_energy(bad)
+
+
+@pytest.mark.parametrize(
+    ("distance_m", "metric", "us"),
+    [
+        # NIST SP 811 B.8: 1 mile = 1.609 344 km exactly, 1 foot = 0.3048 m.
+        (1609.344, "1.6 km", "1.0 mi"),
+        (42_195, "42.2 km", "26.2 mi"),  # the marathon, as both say it
+        (160_934.4, "160.9 km", "100.0 mi"),
+        (304.8, "300 m", "1000 ft"),
+        (0, "0 m", "0 ft"),
+        (994, "990 m", "0.6 mi"),
+        (996, "1.0 km", "0.6 mi"),
+    ],
+)
+def test_distances(distance_m: float, metric: str, us: str) -> None:
+    assert (print_distance(distance_m), print_distance(distance_m, "us")) == (metric, us)
+
+
+@pytest.mark.parametrize(
+    ("height_m", "metric", "us"),
+    [
+        # 4 000 ft is 1 219.2 m, exactly; the Dead Sea's shore lies below the sea.
+        (1219.2, "1 219 m", "4 000 ft"),
+        (304.8, "305 m", "1 000 ft"),
+        (-430, "-430 m", "-1 411 ft"),
+        (0.2, "0 m", "1 ft"),
+    ],
+)
+def test_heights(height_m: float, metric: str, us: str) -> None:
+    assert (print_height(height_m), print_height(height_m, "us-label")) == (metric, us)
+
+
+def test_no_such_distance_or_height() -> None:
+    for bad in (float("nan"), float("inf"), -1.0):
+        with pytest.raises(Mistake, match="distance-not-printable"):
+            print_distance(bad)
+    with pytest.raises(Mistake, match="height-not-printable"):
+        print_height(float("nan"))

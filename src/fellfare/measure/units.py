@@ -55,6 +55,10 @@ UK_GALLON_ML: Final = Fraction("4546.09")
 
 KILOCALORIE_KJ: Final = Fraction("4.184")
 
+#: International foot and mile, exact [NIST-SP-811 B.8]; not the US survey foot, gone since 2023.
+FOOT_M: Final = Fraction("0.3048")
+MILE_M: Final = 5280 * FOOT_M
+
 
 class Unit(Struct, frozen=True, kw_only=True):
     """One unit in which an amount may be written."""

@@ -36,7 +36,8 @@ def environment() -> Environment:
     )
     for printing in (
         figures.mass, figures.volume, figures.temperature, figures.energy, figures.density,
-        figures.per_100g, figures.per_oz,
+        figures.per_100g, figures.per_oz, figures.distance, figures.height,
+        figures.far, figures.far_unit, figures.high, figures.high_unit,
         figures.spread, figures.energy_spread, figures.share, figures.minutes, figures.trust,
     ):  # fmt: skip
         made.filters[printing.__name__] = printing

@@ -8,8 +8,15 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Final, Literal, get_args
 
-from fellfare.measure.printing import print_energy, print_mass, print_temperature, print_volume
-from fellfare.measure.units import KILOCALORIE_KJ, OUNCE_G
+from fellfare.measure.printing import (
+    print_distance,
+    print_energy,
+    print_height,
+    print_mass,
+    print_temperature,
+    print_volume,
+)
+from fellfare.measure.units import FOOT_M, KILOCALORIE_KJ, MILE_M, OUNCE_G
 from fellfare.pantry.food import Trust
 from fellfare.recipe.density import Share
 from fellfare.recipe.sheet import Total
@@ -64,6 +71,42 @@ def temperature(temperature_c: float | None, units: Units) -> str:
     metric = print_temperature(temperature_c)
     us = print_temperature(temperature_c, "us")
     return {"metric": metric, "us": us, "both": f"{metric} ({us})"}[units]
+
+
+def distance(distance_m: float | None, units: Units) -> str:
+    """'12.3 km', '7.6 mi', or '12.3 km (7.6 mi)'."""
+    if distance_m is None:
+        return UNKNOWN
+    metric, us = print_distance(distance_m), print_distance(distance_m, "us")
+    return {"metric": metric, "us": us, "both": f"{metric} ({us})"}[units]
+
+
+def height(height_m: float | None, units: Units) -> str:
+    """'820 m', '2 690 ft', or both; of a climb too."""
+    if height_m is None:
+        return UNKNOWN
+    metric, us = print_height(height_m), print_height(height_m, "us")
+    return {"metric": metric, "us": us, "both": f"{metric} ({us})"}[units]
+
+
+def far(distance_m: float, units: Units) -> float:
+    """Miles for US readers, else kilometres: the number of a scale or a narrow column."""
+    return distance_m / (float(MILE_M) if units == "us" else 1000.0)
+
+
+def far_unit(units: Units) -> str:
+    """The unit of :func:`far`: 'mi' or 'km'."""
+    return "mi" if units == "us" else "km"
+
+
+def high(height_m: float, units: Units) -> float:
+    """Feet for US readers, else metres: the number of a scale or a narrow column."""
+    return height_m / (float(FOOT_M) if units == "us" else 1.0)
+
+
+def high_unit(units: Units) -> str:
+    """The unit of :func:`high`: 'ft' or 'm'."""
+    return "ft" if units == "us" else "m"
 
 
 def energy(energy_kcal: float | None, units: Units) -> str:

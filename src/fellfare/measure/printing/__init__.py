@@ -20,7 +20,12 @@ from __future__ import annotations
 
 from fellfare.measure.printing.amount_text import print_amount
 from fellfare.measure.printing.figures import Printed, number_text
-from fellfare.measure.printing.plain import print_energy, print_temperature
+from fellfare.measure.printing.plain import (
+    print_distance,
+    print_energy,
+    print_height,
+    print_temperature,
+)
 from fellfare.measure.printing.scale import print_mass
 from fellfare.measure.printing.spoons import print_volume
 
@@ -28,7 +33,9 @@ __all__ = [
     "Printed",
     "number_text",
     "print_amount",
+    "print_distance",
     "print_energy",
+    "print_height",
     "print_mass",
     "print_temperature",
     "print_volume",
