@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Final, Literal, get_args
+from collections.abc import Callable, Mapping, Sequence
+from functools import cached_property, wraps
+from typing import Any, Final, Literal, TypeVar, get_args
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -63,7 +64,7 @@ class Part(Struct, frozen=True, kw_only=True):
         return f"line {self.number} ({self.food.id})"
 
 
-class Event(Struct, frozen=True, kw_only=True):
+class Event(Struct, frozen=True, kw_only=True, dict=True):
     """One step, and which parts it acts on."""
 
     #: From 1.
@@ -80,10 +81,14 @@ class Event(Struct, frozen=True, kw_only=True):
 
     def has(self, part: Part) -> bool:
         """Whether the step acts on this part."""
-        return any(one.number == part.number for one in self.parts)
+        return part.number in self._numbers
+
+    @cached_property
+    def _numbers(self) -> frozenset[int]:
+        return frozenset(one.number for one in self.parts)
 
 
-class Case(Struct, frozen=True, kw_only=True):
+class Case(Struct, frozen=True, kw_only=True, dict=True):
     """Everything that a rule may look at; made by :func:`case_of`."""
 
     recipe: Recipe
@@ -103,6 +108,11 @@ class Case(Struct, frozen=True, kw_only=True):
     #: Published sorption isotherms by food id, where there are any.
     isotherms: tuple[tuple[str, Isotherm], ...] = ()
 
+    @cached_property
+    def reckoned(self) -> dict[Callable[..., Any], Any]:
+        """What :func:`once` keeps of this case."""
+        return {}
+
     def risks_untold(self) -> bool:
         """Whether somebody may eat of it whose risks nobody has told."""
         return not self.eaters or any(eater.risks is None for eater in self.eaters)
@@ -113,9 +123,47 @@ class Case(Struct, frozen=True, kw_only=True):
 
     def bags(self) -> tuple[tuple[Bag, tuple[Part, ...]], ...]:
         """Every named bag with what is in it, in the order of the lines."""
-        names = dict.fromkeys(part.bag.name for part in self.parts if part.bag.name)
-        groups = [tuple(p for p in self.parts if p.bag.name == name) for name in names]
-        return tuple((group[0].bag, group) for group in groups)
+        return _bags(self)
+
+
+Reckoned = TypeVar("Reckoned")
+
+
+def once(look: Callable[[Case], Reckoned]) -> Callable[[Case], Reckoned]:
+    """A look at a case that many rules take: reckoned the first time, and kept with the case."""
+
+    @wraps(look)
+    def looked(case: Case) -> Reckoned:
+        kept = case.reckoned
+        if look not in kept:
+            kept[look] = look(case)
+        found: Reckoned = kept[look]
+        return found
+
+    return looked
+
+
+@once
+def _bags(case: Case) -> tuple[tuple[Bag, tuple[Part, ...]], ...]:
+    groups: dict[str, list[Part]] = {}
+    for part in case.parts:
+        if part.bag.name:
+            groups.setdefault(part.bag.name, []).append(part)
+    return tuple((group[0].bag, tuple(group)) for group in groups.values())
+
+
+@once
+def _events_of(case: Case) -> dict[int, tuple[Event, ...]]:
+    found: dict[int, list[Event]] = {}
+    for event in case.events:
+        for number in dict.fromkeys(part.number for part in event.parts):
+            found.setdefault(number, []).append(event)
+    return {number: tuple(events) for number, events in found.items()}
+
+
+def events_of(case: Case, part: Part) -> tuple[Event, ...]:
+    """The steps that act on a part, in their order."""
+    return _events_of(case).get(part.number, ())
 
 
 def case_of(

@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from fellfare.pantry.food import Way
 from fellfare.recipe.document import Act
-from fellfare.safety.case import Case, Event, Part
+from fellfare.safety.case import Case, Event, Part, once
 from fellfare.safety.reading import (
     COLD_HOLD_C,
     HOT_ACTS,
@@ -46,6 +46,7 @@ class Hold(Struct, frozen=True, kw_only=True):
     written: bool
 
 
+@once
 def hold(case: Case) -> Hold | None:
     """The longest hold of the recipe; None when nothing is ever wetted."""
     wet = [(part, first) for part in case.parts if (first := first_wetting(case, part)) is not None]
@@ -72,13 +73,14 @@ def _span(
     counted = spared = 0.0
     untold: list[Event] = []
     by_word: list[Event] = []
+    dry, cold = dry_again_after(case, part), _is_surely_cold(case, part)
     for event in case.events:
-        if event.number < first.number or event.number <= dry_again_after(case, part):
+        if event.number < first.number or event.number <= dry:
             continue
         minutes = minutes_of(event)
         here = event.has(part)
         not_yet_a_meal = here and _is_pulse_soak(case, event)
-        if not_yet_a_meal or (here and _is_hot(event)) or _is_surely_cold(case, part):
+        if not_yet_a_meal or (here and _is_hot(event)) or cold:
             spared += minutes or 0.0
         elif minutes is None:
             untold.append(event)
@@ -88,7 +90,7 @@ def _span(
         else:
             counted += minutes
     written = case.recipe.hold_minutes
-    if written is not None and not _is_surely_cold(case, part):
+    if written is not None and not cold:
         rest = written - spared
         counted = rest if not rest <= counted else counted  # NaN is kept, and caught later
     return counted, tuple(untold), tuple(by_word)

@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from fellfare.pantry.food import Way
 from fellfare.recipe.document import Act, Place
-from fellfare.safety.case import Case, Event, Part
+from fellfare.safety.case import Case, Event, Part, once
 from fellfare.safety.clock import is_discarded
 from fellfare.safety.reading import dry_again_after, wets
 
@@ -74,6 +74,7 @@ def done(event: Event) -> frozenset[Way]:
     return _COLD if cold else _HOT
 
 
+@once
 def pots(case: Case) -> tuple[Pot, ...]:
     """Every pot and jar of the recipe, in the order in which they are first filled."""
     found: list[Pot] = []

@@ -7,7 +7,7 @@ from typing import Final, Literal
 from fellfare.camp.water import boil_at
 from fellfare.pantry.food import Food, Hazard
 from fellfare.recipe.document import Act
-from fellfare.safety.case import Case, Event, Part
+from fellfare.safety.case import Case, Event, Part, events_of, once
 
 #: Acts that bring food to the boil or beyond.  Toasting is not among them: no
 #: time and temperature for a home kitchen was found that would do for flour.
@@ -91,22 +91,33 @@ def best_kill(case: Case, part: Part, core_c: float, before: int | None = None) 
     """The best that any step does for a part (before step ``before``, when given)."""
     found = {
         kills(case, event, core_c)
-        for event in case.events
-        if event.has(part) and (before is None or event.number < before)
+        for event in events_of(case, part)
+        if before is None or event.number < before
     }
     return "yes" if "yes" in found else "unsaid" if "unsaid" in found else "no"
 
 
 def dried_at_home(case: Case, part: Part) -> Event | None:
     """The last step at home that dries the part."""
-    found = [e for e in case.events if e.step.act == "dry" and e.has(part)]
+    found = [e for e in events_of(case, part) if e.step.act == "dry"]
     return found[-1] if found else None
+
+
+@once
+def _courses(case: Case) -> dict[int, tuple[int, Event | None]]:
+    """Of each part: the last step that dried it (0 = none), and the first that wets it after."""
+    found: dict[int, tuple[int, Event | None]] = {}
+    for part in case.parts:
+        events = events_of(case, part)
+        dry = max((e.number for e in events if e.step.act in DRYING_ACTS), default=0)
+        wet = next((e for e in events if e.number > dry and wets(e)), None)
+        found[part.number] = dry, wet
+    return found
 
 
 def dry_again_after(case: Case, part: Part) -> int:
     """Number of the last step that took the water out of the part; 0 = none did."""
-    found = [e.number for e in case.events if e.step.act in DRYING_ACTS and e.has(part)]
-    return found[-1] if found else 0
+    return _courses(case)[part.number][0]
 
 
 def wets(event: Event) -> bool:
@@ -118,9 +129,7 @@ def wets(event: Event) -> bool:
 
 def first_wetting(case: Case, part: Part) -> Event | None:
     """The step from which on the part is wet until it is eaten."""
-    dry = dry_again_after(case, part)
-    found = (e for e in case.events if e.number > dry and e.has(part) and wets(e))
-    return next(found, None)
+    return _courses(case)[part.number][1]
 
 
 def carried_wet(case: Case, part: Part) -> Event | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
 
 from fellfare.mistake import SEVERITIES, Finding
@@ -94,19 +95,20 @@ def check(case: Case) -> tuple[Finding, ...]:
     An empty answer means that no rule of the list fired, and nothing more; see
     :func:`fellfare.safety.no_rule_fired`.
     """
-    found = [finding for one in RULES for finding in one(case)]
-    found += _of_swaps(case)
+    by_rule = {one.id: one(case) for one in RULES}
+    found = [finding for findings in by_rule.values() for finding in findings]
+    found += _of_swaps(case, by_rule)
     return tuple(sorted(found, key=lambda finding: SEVERITIES.index(finding.severity)))
 
 
-def _of_swaps(case: Case) -> list[Finding]:
+def _of_swaps(case: Case, by_rule: Mapping[str, tuple[Finding, ...]]) -> list[Finding]:
     """What would go wrong with a swap, as cautions: it is a wish, not the plan."""
     said: list[Finding] = []
     for part in case.parts:
         for food in part.swaps:
             swapped = with_swap(case, part, food)
             for one in _OF_THE_FOOD:
-                before = {(f.severity, f.about) for f in one(case)}
+                before = {(f.severity, f.about) for f in by_rule[one.id]}
                 label = f"line {part.number} ({food.id})"
                 for finding in one(swapped):
                     new = label in finding.about and (finding.severity, finding.about) not in before
