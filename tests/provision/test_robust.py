@@ -106,10 +106,18 @@ def test_fuel_of_a_day_in_the_tent(provision: Provision, blows: tuple[Blow, ...]
 @pytest.mark.parametrize(
     ("share", "days", "verdict"),
     [(0.8, 5, "stands"), (0.79, 5, "thin"), (THIN_FROM, 2, "thin"), (0.54, 2, "does not stand"),
-     (0.0, 1, "thin"), (None, 3, "unknown")],
+     (0.55, 1, "thin"), (0.54, 1, "hungry day"), (0.0, 1, "hungry day"), (None, 3, "unknown")],
 )  # fmt: skip
 def test_verdicts(share: float | None, days: int, verdict: str) -> None:
     assert verdict_of(share, days) == verdict
+
+
+def test_a_share_just_short_of_a_line_does_not_print_as_the_line(
+    blows: tuple[Blow, ...],
+) -> None:
+    assert replace(blows[0], share=0.7996).percent == 79
+    assert replace(blows[0], share=0.8).percent == 80
+    assert replace(blows[0], share=None).percent is None
 
 
 def test_150_g_of_what_everybody_may_eat(provision: Provision, blows: tuple[Blow, ...]) -> None:

@@ -49,67 +49,71 @@ def command(trip: Path, menu: Path | None, seconds: float, as_json: bool) -> Non
 def _text(
     title: str, blows: tuple[Blow, ...], helps: tuple[Help, ...], unknown: tuple[str, ...]
 ) -> list[str]:
-    lines = [f"{title}: when something goes wrong", *heading("What is left then")]
+    lines = [f"{title}: when something goes wrong", *heading("What is left of the need then")]
     for blow in blows:
-        lines += paragraph(f"{blow.what}.", "      ", f"  {_MARK[blow.verdict]:15} ")
-        if blow.told:
-            lines += paragraph(f"{blow.told}.", " " * 18)
-        elif blow.share is not None:
-            days = (
-                f"day {blow.first_day}"
-                if blow.first_day == blow.last_day
-                else f"days {blow.first_day} to {blow.last_day}"
-            )
-            lacking = (
-                f" ({number(blow.lacking_kcal)} kcal lacking)" if blow.lacking_kcal >= 1 else ""
-            )
-            lines += paragraph(
-                f"{blow.walker} has {100 * blow.share:.0f} % of the need for {days}{lacking}.",
-                " " * 18,
-            )
+        share = "?" if blow.percent is None else f"{blow.percent} %"
+        opening = f"  {_MARK[blow.verdict]:15} {share:>5}  "
+        lines += paragraph(f"{_capital(blow.what)}.", _DEEP, opening)
+        lines += paragraph(f"{_capital(_left(blow))}.", _DEEP)
     lines += paragraph(
-        "'stands' from 80 % of the worst-off walker's need, 'thin' from 55 %; one single day, even "
-        "without any food, is never called worse than thin (one walks out hungry): judgements, no "
-        "source. What is left is taken as spread evenly over those days."
+        "Of the worst-off walker's need over those days, evenly eaten: 'stands' from 80 %, 'thin' "
+        "from 55 %, below that it does not stand; a single day below 55 % is a 'hungry day', on "
+        "which one walks out. Fuel and water stand from 100 %. Judgements, no source."
     )
     if unknown:
         lines += paragraph(
             f"No whole energy is known of {', '.join(unknown)}: they count for less than they are."
         )
     lines += heading(f"Which {EXTRA_G:.0f} g would help most")
-    rows: list[tuple[str, ...]] = [("", "kcal", "mends", "adds to the shares")]
+    rows: list[tuple[str, ...]] = [("", "kcal", "then stand", "shares rise by")]
     rows += [
-        (one.what, "" if one.energy_kcal is None else number(one.energy_kcal),
-         str(len(one.mended)), f"{100 * one.gain:+.0f} %")
+        (one.what, "" if one.energy_kcal is None else _tens(one.energy_kcal),
+         str(len(one.mended)), f"{100 * one.gain:.0f} points")
         for one in helps
     ]  # fmt: skip
-    lines += table(rows, (36, -6, -6, -19))
+    lines += table(rows, (38, -6, -11, -15))
+    lines += paragraph(
+        "More for the worst-off walker. 'then stand': blows that did not before; the points are "
+        "per cent of the need, all blows together."
+    )
     if helps and helps[0].mended:
-        lines += paragraph(f"With {helps[0].what}: {'; '.join(helps[0].mended[:3])} would stand.")
+        lines += paragraph(f"With {helps[0].what} these would stand, too:")
+        for mended in helps[0].mended:
+            lines += paragraph(f"{_capital(mended)}.", "    ", "  - ")
     return lines
 
 
+_DEEP = " " * 25
 _MARK = {
     "stands": "stands",
     "thin": "thin",
+    "hungry day": "hungry day",
     "does not stand": "does NOT stand",
     "unknown": "not known",
 }
+
+
+def _left(blow: Blow) -> str:
+    if blow.told or blow.share is None:
+        return blow.told or "it cannot be said from what is told"
+    first, last = blow.first_day, blow.last_day
+    days = f"on day {first}" if first == last else f"over days {first} to {last}"
+    lacking = f"lacks {_tens(blow.lacking_kcal)} kcal" if blow.lacking_kcal >= 5 else "has enough"
+    return f"{blow.walker} {lacking} {days}"
 
 
 def _swings(swings: tuple[Swing, ...], food_g: float, fuel_g: float) -> list[str]:
     lines = heading("Which assumptions move the answer most")
     lines += paragraph(
         f"The trip's plan, before any menu: {number(food_g)} g of food and {number(fuel_g)} g of "
-        "fuel on the whole walk."
+        "fuel on the whole walk. One thing at a time, the whole trip planned anew."
     )
-    rows: list[tuple[str, ...]] = [("", "if", "food g", "fuel g", "if", "food g", "fuel g")]
-    rows += [
-        (swing.assumption, swing.low, *_change(swing.low_food_g, swing.low_fuel_g, food_g, fuel_g),
-         swing.high, *_change(swing.high_food_g, swing.high_fuel_g, food_g, fuel_g))
-        for swing in swings
-    ]  # fmt: skip
-    lines += table(rows, (14, 13, -7, -7, 13, -7, -7))
+    rows: list[tuple[str, ...]] = [("", "if it is", "food g", "fuel g")]
+    for swing in swings:
+        low = _change(swing.low_food_g, swing.low_fuel_g, food_g, fuel_g)
+        high = _change(swing.high_food_g, swing.high_fuel_g, food_g, fuel_g)
+        rows += [(swing.assumption, swing.low, *low), ("", swing.high, *high)]
+    lines += table(rows, (28, 24, -9, -9))
     most = [swing.assumption for swing in swings[:3]]
     return [*lines, *paragraph(f"Most of all: {', '.join(most)}.")]
 
@@ -118,9 +122,20 @@ def _change(
     food: float | None, fuel: float | None, food_g: float, fuel_g: float
 ) -> tuple[str, str]:
     if food is None or fuel is None:
-        return "none", ""
-    return _signed(food - food_g), _signed(fuel - fuel_g)
+        return "no plan", ""
+    return _signed(round(food - food_g, -1)), _signed(fuel - fuel_g)
 
 
 def _signed(grams: float) -> str:
-    return f"{grams:+.0f}".replace("-", "−")
+    """'+1 710', '−90', '0'."""
+    whole = round(grams)
+    return f"{'+' if whole > 0 else '−' if whole < 0 else ''}{number(abs(whole))}"
+
+
+def _tens(kcal: float) -> str:
+    """To ten kilocalories: no figure of this page is better known."""
+    return number(round(kcal, -1))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

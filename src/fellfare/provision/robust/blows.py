@@ -2,8 +2,9 @@
 
 Each blow leaves so much food for so many days.  The food left is spread evenly over those
 days, and the worst-off walker's share of the need is told.  From 80 % on the plan stands, from
-55 % on it is thin (days of hunger, slower walking), below that it does not stand: judgements,
-no source; short gaps are borne, long ones cost strength (Murphy 2018 gives totals, see walk).
+55 % on it is thin (days of hunger, slower walking), below that it does not stand, unless it is
+over within the day: that is a hungry day, on which one walks out.  Judgements, no source; short
+gaps are borne, long ones cost strength (Murphy 2018 gives totals, see walk).
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from fellfare.provision.trip.provision import Provision
 from fellfare.trip.fuelling import FuelLeg
 
 Kind = Literal["bag", "day-bag", "extra-day", "storm-day", "storm-fuel", "dry-source", "box"]
-Verdict = Literal["stands", "thin", "does not stand", "unknown"]
+Verdict = Literal["stands", "thin", "hungry day", "does not stand", "unknown"]
 
 STANDS_FROM: Final = 0.80
 THIN_FROM: Final = 0.55
@@ -43,14 +44,21 @@ class Blow(Struct, frozen=True, kw_only=True):
     #: What is left, in words, where it is not food.
     told: str = ""
 
+    @property
+    def percent(self) -> int | None:
+        """The share in whole per cent, never above it: 79.6 is no 80 and does not look like it."""
+        return None if self.share is None else int(100.0 * self.share + 1e-9)
+
 
 def verdict_of(share: float | None, days: int) -> Verdict:
-    """In a word; a single day is never worse than thin: one can walk out hungry."""
+    """In a word; below the thin, a single day is a hungry one, more of them do not stand."""
     if share is None:
         return "unknown"
     if share >= STANDS_FROM:
         return "stands"
-    return "thin" if share >= THIN_FROM or days <= 1 else "does not stand"
+    if share >= THIN_FROM:
+        return "thin"
+    return "hungry day" if days <= 1 else "does not stand"
 
 
 def blows_of(one: Provision) -> tuple[Blow, ...]:

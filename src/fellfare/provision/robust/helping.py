@@ -33,7 +33,7 @@ class Help(Struct, frozen=True, kw_only=True):
     energy_kcal: float | None
     #: Blows that stand with it and did not before.
     mended: tuple[str, ...]
-    #: Sum over all blows of what it adds to the share of need.
+    #: Sum over all blows of what it adds to the share of need, none counted beyond the whole.
     gain: float
 
 
