@@ -197,7 +197,7 @@ def test_the_command_tells_text_and_json(
     status, text = ask()
     assert status == 0
     assert max(len(line) for line in text.splitlines()) <= 80
-    assert "judgements, no source" in " ".join(text.split())
+    assert "Judgements, no source" in " ".join(text.split())
     status, text = ask("--json")
     data = json.loads(text)
     assert {blow["kind"] for blow in data["blows"]} >= {"bag", "day-bag", "extra-day", "storm-day"}
