@@ -44,14 +44,14 @@ def lived_in(book: Book) -> Book:
     book.set_tick("trip", "round", "shopping", "bulgur", by="Tansy")
     book.save("track", "walk", "<gpx/>", None)
     book.save("food", "bar", "\ufeffid = 'bar'", None)
-    for kind in ("menu", "log", "settings", "composition", "provision"):
+    for kind in ("menu", "log", "settings", "composition", "season", "provision"):
         book.save(kind, kind, f"{kind} = 1", None)
         book.restore(kind, kind, 1)
     return book
 
 
 def test_out_and_in_again_loses_nothing(lived_in: Book, tmp_path: Path) -> None:
-    assert lived_in.export_folder(tmp_path / "out") == 9
+    assert lived_in.export_folder(tmp_path / "out") == 10
     with open_book(tmp_path / "second") as second:
         taken = second.import_folder(tmp_path / "out")
         assert {fate for _, _, fate in taken.fates} == {"new"}
@@ -72,7 +72,7 @@ def test_the_folder_is_one_of_ordinary_documents(lived_in: Book, tmp_path: Path)
     assert names == {
         "round.toml", "provision.toml", "walk.gpx", "recipes/soup.toml", "foods/bar.toml",
         "menus/menu.toml",
-        "compositions/composition.toml",
+        "compositions/composition.toml", "seasons/season.toml",
         "logs/log.toml", "settings/settings.toml", "history.jsonl",
     }  # fmt: skip
     assert (tmp_path / "out/recipes/soup.toml").read_bytes() == b"a\nc"

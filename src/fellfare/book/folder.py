@@ -2,7 +2,7 @@
 
     trip.toml  walk.gpx        trips, and beside them the tracks that they name
     provision.toml             what is bought and packed for them; others NAME.provision.toml
-    recipes/  foods/  menus/  logs/  compositions/  settings/   one TOML document each
+    recipes/  foods/  menus/  logs/  compositions/  seasons/  settings/   one TOML document each
     history.jsonl              every revision of everything, and the ticks
 
 The documents are ordinary: every command reads them.  ``history.jsonl`` (JSON Lines, our own
@@ -40,6 +40,7 @@ PLACES: Final = {
     "menu": ("menus", ".toml"),
     "log": ("logs", ".toml"),
     "composition": ("compositions", ".toml"),
+    "season": ("seasons", ".toml"),
     "settings": ("settings", ".toml"),
 }
 #: Without the kinds of several dots, which are told by the name.

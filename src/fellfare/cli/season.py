@@ -59,7 +59,7 @@ def command(
     as_json: bool,
 ) -> None:
     """Provide for all parties of a SEASON (a TOML document)."""
-    file = read_season(season)
+    file = read_season(season).with_parties()
     day = date.today() if today is None else today.date()  # noqa: DTZ011 - the person's own day
     parties, pantry, planned = _parties(file, seconds)
     unknown = set(names) - {party.name for party in parties}
@@ -103,7 +103,7 @@ def command(
             data["recall"] = recall_data(traced)
         click.echo(json.dumps(data, ensure_ascii=False, indent=1))
     else:
-        lines = _recalled(lot, traced) if traced is not None and lot is not None else None
+        lines = _recalled(lot, traced, day) if traced is not None and lot is not None else None
         if lines is None:
             lines = _text(file, parties, day, purchase, ledger, returned)
         click.echo("\n".join([*lines, *_paper_lines(papers)]))
@@ -119,20 +119,39 @@ def _parties(
     foods: dict[str, Food] = {}
     planned: dict[str, tuple[Item, ...]] = {}
     for word in file.parties:
-        trip = read_trip(file.path.parent / word.trip)
-        one, _, chosen = provided(trip, seconds=seconds)
+        path = _trip_of(file, word.trip)
+        one, _, chosen = provided(
+            read_trip(path), menu_path=_named(file, path, "menus", word.menu), seconds=seconds
+        )
         made.append(Party(name=word.name, provision=one))
         planned[word.name] = items_of_plates(chosen.plates)
         foods |= {food.id: food for food in one.pantry}
     return by_date(tuple(made)), Pantry(foods.values()), planned
 
 
+def _trip_of(file: SeasonFile, word: str) -> Path:
+    """The document as the season names it; in a book's folder trips stand one folder higher."""
+    told = file.path.parent / word
+    named = (told, *(folder / f"{word}.toml" for folder in (told.parent, file.path.parent.parent)))
+    return next((path for path in named if path.is_file()), told)
+
+
+def _named(file: SeasonFile, trip: Path, folder: str, word: str) -> Path | None:
+    """A menu or log: as the season names it; in a book's folder by its own or the trip's name."""
+    kept = trip.parent / folder / f"{word or trip.stem}.toml"
+    told = file.path.parent / word
+    if word and (told.is_file() or not kept.is_file()):
+        return told
+    return kept if kept.is_file() else None
+
+
 def _returned(file: SeasonFile, planned: dict[str, tuple[Item, ...]]) -> tuple[Returned, ...]:
     back: dict[str, list[CameBack]] = {}
     for word in file.parties:
-        if not word.log:
+        log = _named(file, _trip_of(file, word.trip), "logs", word.log)
+        if log is None:
             continue
-        written = read_log(file.path.parent / word.log)
+        written = read_log(log)
         try:
             items = eaten_of(written.log, planned[word.name])
         except Mistake as mistake:
@@ -173,20 +192,22 @@ def _paper_lines(papers: dict[Path, str]) -> list[str]:
     return [*lines, f"  {same} as they were" if same else "  all written"]
 
 
-def _recalled(lot: str, traced: tuple[Traced, ...]) -> list[str]:
+def _recalled(lot: str, traced: tuple[Traced, ...], today: date) -> list[str]:
     if not traced:
         return [f"Lot {lot}: in no bag."]
-    lines = [f"Lot {lot} is in bags of {len(traced)} part{'ies' if len(traced) > 1 else 'y'}:"]
+    many = f"{len(traced)} part{'ies' if len(traced) > 1 else 'y'}"
+    lines = [f"Lot {lot} is in bags of {many}, as of {today}"]
     for one in traced:
-        lines += heading(f"{one.party} ({one.when})")
-        lines += paragraph(f"{one.mass_g:.0f} g; eaten by {', '.join(one.eaters)}.")
-        rows: list[tuple[str, ...]] = [("bag", "day", "", "dish", "where", "g")]
+        lines += heading(f"{one.party}: {one.when}")
+        dates = "without a date" if one.sets_out is None else f"{one.sets_out} to {one.is_back}"
+        lines += paragraph(f"{dates}; {number(one.mass_g)} g, eaten by {', '.join(one.eaters)}.")
+        rows: list[tuple[str, ...]] = [("bag", "day", "", "", "dish", "where", "g")]
         rows += [
-            (str(use.bag), str(use.day), use.time, use.dish, use.box or "pack",
-             f"{use.mass_g:.0f}")
+            (str(use.bag), str(use.day), "" if use.eaten_on is None else use.eaten_on.isoformat(),
+             use.time, use.dish, use.box or "pack", number(use.mass_g))
             for use in one.uses
         ]  # fmt: skip
-        lines += table(rows, (-4, -4, 10, 30, 18, -6))
+        lines += table(rows, (-4, -4, 10, 9, 26, 16, -6))
     lines += paragraph(
         "Tell them before they eat it; follow the maker's and the authority's words on what to do "
         "with it."
@@ -202,40 +223,28 @@ def _text(
     ledger: Ledger,
     returned: tuple[Returned, ...],
 ) -> list[str]:
-    lines = [file.title]
+    lines = [f"{file.title}, as of {today}"]
     rows: list[tuple[str, ...]] = [("", "sets out", "days", "people", "bags", "food kg", "")]
     rows += [
         (party.name, "no date" if party.sets_out is None else party.sets_out.isoformat(),
          str(len(party.provision.plan.days)), str(len(party.provision.plan.trip.walkers)),
          str(len(party.provision.bags)), f"{party.provision.food_g / 1000:.2f}",
-         party.when(today))
+         "" if party.sets_out is None else party.when(today))
         for party in parties
     ]  # fmt: skip
     lines += table(rows, (24, 11, -5, -7, -5, -8, 9))
     lines += heading("To buy, for the parties still to come")
-    rows = [("", "need g", "in store", "buy g", "packs", "spare g", "cost")]
-    rows += [
-        (row.food.name, number(row.need_g), number(row.home_g), number(row.buy_g),
-         ", ".join(f"{each.count} x {each.pack.size_g:g}" for each in row.packs) or "loose",
-         number(row.spare_g), "?" if row.cost is None else f"{row.cost}")
-        for row in purchase.list.rows
-    ]  # fmt: skip
-    lines += table(rows, (26, -7, -8, -7, 14, -7, -7))
-    cost = f"{purchase.list.cost} {purchase.list.currency}".strip()
-    unknown = len(purchase.list.cost_unknown)
-    lines += paragraph(
-        f"Cost {'at least ' if unknown else ''}{cost}"
-        + (f" ({unknown} foods without a price)" if unknown else "")
-        + f"; spare {number(purchase.spare_g)} g, against {number(purchase.spare_apart_g)} g if "
-        "every party bought alone."
-    )
+    if purchase.list.rows:
+        lines += _to_buy(purchase)
+    else:
+        lines += paragraph("No party is still to come: nothing is bought.")
     if ledger.lots:
         lines += heading("Lots")
         rows = [("lot", "food", "g", "left g", "bags", "best before")]
         rows += [
             (lot.number, lot.food, number(lot.mass_g), number(ledger.left_g(lot.number)),
              str(sum(use.lot == lot.number for use in ledger.uses)),
-             "?" if lot.best_before is None else lot.best_before.isoformat())
+             "not told" if lot.best_before is None else lot.best_before.isoformat())
             for lot in ledger.lots
         ]  # fmt: skip
         lines += table(rows, (14, 26, -8, -8, -5, 11))
@@ -249,3 +258,38 @@ def _text(
         ]  # fmt: skip
         lines += table(rows, (22, -10, -8, -6, 30))
     return lines
+
+
+def _to_buy(purchase: Purchase) -> list[str]:
+    """By shelf; an empty column says nothing, so that the eye finds what there is."""
+    rows: list[tuple[str, ...]] = [("", "need g", "store g", "buy g", "as", "spare g", "cost")]
+    for place in purchase.list.places:
+        for section in place.sections:
+            rows.append((section.group.replace("-", " ").upper(), "", "", "", "", "", ""))
+            for row in section.rows:
+                packs = ", ".join(
+                    f"{one.count} × {_size(one.pack.size_g, one.pack.name)}" for one in row.packs
+                )
+                rows.append(
+                    (f"  {row.food.name}", number(row.need_g), number(row.home_g or 0) if row.home_g
+                     else "", number(row.buy_g) if row.buy_g else "", packs,
+                     number(row.spare_g) if row.spare_g >= 0.5 else "",
+                     "" if row.cost is None or not row.buy_g else f"{row.cost:.2f}")
+                )  # fmt: skip
+    lines = table(rows, (28, -7, -7, -7, 15, -7, -7))
+    unknown = len(purchase.list.cost_unknown)
+    if unknown == len(purchase.list.rows):
+        lines += paragraph("No case has a price: the cost is not known.")
+    else:
+        cost = f"{purchase.list.cost:.2f} {purchase.list.currency}".strip()
+        more = f" ({unknown} foods without a price)" if unknown else ""
+        lines += paragraph(f"Cost {'at least ' if unknown else ''}{cost}{more}.")
+    return lines + paragraph(
+        f"Left over: {number(purchase.spare_g)} g, against {number(purchase.spare_apart_g)} g if "
+        "every party bought alone."
+    )
+
+
+def _size(size_g: float, name: str) -> str:
+    size = f"{size_g / 1000:g} kg" if size_g >= 1000 else f"{size_g:g} g"
+    return f"{name} {size}" if name else size

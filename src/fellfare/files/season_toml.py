@@ -17,10 +17,15 @@ GUIDE: Final = "docs/season.md"
 
 
 class PartyWord(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One party: its trip document, seen from the season's folder; its log when it is back."""
+    """One party: its trip document, seen from the season's folder; its log when it is back.
+
+    In a book the three are names of its documents.
+    """
 
     name: str
     trip: str
+    #: '' = the one that lies beside the trip, or bears its name.
+    menu: str = ""
     log: str = ""
 
 
@@ -57,6 +62,22 @@ class SeasonFile(Struct, frozen=True, kw_only=True):
     cases: dict[str, tuple[Pack, ...]]
     lots: tuple[Lot, ...]
 
+    def with_parties(self) -> SeasonFile:
+        """Itself, if it names a party.
+
+        Raises
+        ------
+        Mistake
+            ``season-empty``.
+        """
+        if self.parties:
+            return self
+        raise self.placed(
+            Mistake(
+                "season-empty", "no party is named", "add [[party]] with name and trip", "title"
+            )
+        )
+
     def placed(self, mistake: Mistake) -> Mistake:
         """The mistake with file and line in front of its field (``lot[0].food``)."""
         if isinstance(mistake, Mistakes):
@@ -71,7 +92,7 @@ def read_season(path: Path) -> SeasonFile:
     Raises
     ------
     Mistake
-        As :func:`fellfare.files.reading.read_document`; ``season-empty``, ``party-twice``.
+        As :func:`fellfare.files.reading.read_document`; ``party-twice``.
     """
     document, text = read_document(path, _Document, GUIDE)
     cases: dict[str, tuple[Pack, ...]] = {}
@@ -89,12 +110,6 @@ def read_season(path: Path) -> SeasonFile:
         cases=cases,
         lots=document.lot,
     )
-    if not document.party:
-        raise season.placed(
-            Mistake(
-                "season-empty", "no party is named", "add [[party]] with name and trip", "title"
-            )
-        )
     names = [party.name for party in document.party]
     for at, name in enumerate(names):
         if name in names[:at] or not name.strip() or "/" in name or name.startswith("."):

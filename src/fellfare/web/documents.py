@@ -21,6 +21,7 @@ from fellfare.recipe.document import Recipe
 if TYPE_CHECKING:  # both take their time to import
     from fellfare.files.composition_toml import CompositionFile
     from fellfare.files.log_toml import LogFile
+    from fellfare.files.season_toml import SeasonFile
     from fellfare.menu.written import WrittenMenu
     from fellfare.pantry.pantry import Pantry
     from fellfare.provision.trip.own import Own
@@ -99,6 +100,19 @@ def composition_of(text: str, name: str = "composition") -> CompositionFile:
     from fellfare.files.composition_toml import read_composition
 
     return read_composition(_as_file(text, name))
+
+
+def season_of(text: str, name: str = "season") -> SeasonFile:
+    """The season that a TOML document holds; its trips are not looked for.
+
+    Raises
+    ------
+    Mistake
+        As :func:`fellfare.files.season_toml.read_season`; ``where`` opens with ``name``.
+    """
+    from fellfare.files.season_toml import read_season
+
+    return read_season(_as_file(text, name))
 
 
 def own_of(text: str, pantry: Pantry, name: str = "provision") -> Own:

@@ -15,6 +15,7 @@ from fellfare.web.documents import (
     log_of,
     menu_of,
     recipe_of,
+    season_of,
     trip_of,
 )
 
@@ -59,6 +60,8 @@ KINDS: Final = {
                room="kitchen", list_at="/kitchen", each_at="/cupboards"),
         KindOf(key="composition", one="composition", many="compositions", room="compose",
                list_at="/compose", each_at="/compose", read=composition_of),
+        KindOf(key="season", one="season", many="seasons", room="season",
+               list_at="/season", each_at="/season", read=season_of),
     )
 }  # fmt: skip
 

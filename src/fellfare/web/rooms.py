@@ -17,6 +17,7 @@ ROOMS: Final[tuple[Room, ...]] = (
     ("kitchen", "Kitchen", "/kitchen", "buy, dry, weigh, bag"),
     ("trail", "Trail", "/trail", "what comes along on paper and phone"),
     ("after", "After", "/after", "what came home"),
+    ("season", "Season", "/season", "many parties, one store room"),
 )
 
 

@@ -89,6 +89,7 @@ def _read(folder: Path, kind: str, name: str) -> None:
     from fellfare.files.provision_toml import read_own
     from fellfare.files.reading import read_bytes
     from fellfare.files.recipe_toml import read_recipe
+    from fellfare.files.season_toml import read_season
     from fellfare.files.shipped import shipped_pantry
     from fellfare.files.trip_toml import read_trip
 
@@ -111,6 +112,7 @@ def _read(folder: Path, kind: str, name: str) -> None:
         "menu": read_menu,
         "log": read_log,
         "composition": read_composition,
+        "season": read_season,
     }
     if kind in readers:
         path = folder / path_of(kind, name)

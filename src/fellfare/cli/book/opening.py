@@ -14,7 +14,8 @@ if TYPE_CHECKING:  # the book costs half a second: it is opened where it is need
 
 #: What a book holds, in the order in which it is listed.
 KINDS: Final = (
-    "food", "recipe", "trip", "track", "provision", "menu", "log", "composition", "settings"
+    "food", "recipe", "trip", "track", "provision", "menu", "log", "composition", "season",
+    "settings",
 )  # fmt: skip
 
 book_option = click.option(

@@ -44,6 +44,8 @@ class Use(Struct, frozen=True, kw_only=True):
     dish: str
     bag_name: str
     day: int
+    #: On which it is eaten by the plan; None = the party has no date.
+    eaten_on: date | None
     time: str
     #: '' = carried from the start; else the box in which it is posted.
     box: str
@@ -73,6 +75,9 @@ class Traced(Struct, frozen=True, kw_only=True):
     eaters: tuple[str, ...]
     mass_g: float
     uses: tuple[Use, ...]
+    #: First and last day of the walk; None = not fixed.
+    sets_out: date | None
+    is_back: date | None
 
 
 def ledger_of(parties: Sequence[Party], lots: Sequence[Lot], pantry: Pantry) -> Ledger:
@@ -130,6 +135,7 @@ def _use(lot: str | None, party: Party, bag: PlannedBag, food: str, mass_g: floa
         dish=bag.dish,
         bag_name=bag.name,
         day=bag.day,
+        eaten_on=party.provision.plan.trip.date_of(bag.day),
         time=bag.time,
         box=bag.stop,
         eaters=bag.eaters,
@@ -152,8 +158,8 @@ def _findings(
         for (lot, party), food in sorted(late.items())
     ]
     if short:
-        names = sorted((pantry.food(food).name, grams) for food, grams in short.items())
-        told = ", ".join(f"{name} {grams:.0f} g" for name, grams in names[:6])
+        names = sorted((-grams, pantry.food(food).name) for food, grams in short.items())
+        told = ", ".join(name + f" {-grams:,.0f} g".replace(",", " ") for grams, name in names[:6])
         more = f" and {len(names) - 6} more" if len(names) > 6 else ""
         found.append(
             Finding(
@@ -162,7 +168,7 @@ def _findings(
                 text=f"No lot is written down for {told}{more}: a recall of these could not be "
                 "followed.",
                 source="common practice of traceability (one step back, one step forward)",
-                about=tuple(sorted(short)),
+                about=tuple(sorted(short)) if len(short) <= 6 else (),
             )
         )
     return tuple(found)
@@ -198,6 +204,8 @@ def recall(
                     eaters=eaters,
                     mass_g=sum(use.mass_g for use in uses),
                     uses=uses,
+                    sets_out=party.sets_out,
+                    is_back=party.is_back,
                 )
             )
     return tuple(sorted(traced, key=lambda one: (order[one.when], one.party)))
