@@ -31,7 +31,8 @@ import signal
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Generator, Iterable
+from collections.abc import Callable, Generator, Iterable, Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from functools import _lru_cache_wrapper, partial
 from math import sqrt
@@ -177,6 +178,9 @@ class Gathered:
             if isinstance(one, FunctionType):
                 for key in self.keys([one.__code__]):
                     live.setdefault(key, []).append(one)
+        others = {
+            item.path for item in session.items if "subprocess." in item.path.read_text("utf-8")
+        }
         for file, fault in self.faults:
             if fault.inside is None:
                 self.fates.append("fresh")
@@ -184,21 +188,23 @@ class Gathered:
             key = (file, *fault.inside)
             files: dict[Path, float] = {}
             for item, (cost, keys) in zip(session.items, calls, strict=True):
-                if key in keys:
+                if key in keys or item.path in others:
                     files[item.path] = files.get(item.path, 0.0) + cost
             chosen = [
                 (item, cost)
                 for path in sorted(files, key=lambda path: files[path])
                 for item, (cost, keys) in zip(session.items, calls, strict=True)
-                if item.path == path and key in keys
+                if item.path == path and (key in keys or path in others)
             ]
             usual = sum(cost for _, cost in chosen)
             fate = "no test calls it"
             if chosen and key in live:
-                tried = partial(
-                    self.try_out, session, file, fault, [item for item, _ in chosen], live[key]
-                )
-                told, how = apart(tried, 5 * usual + 15)
+                path = self.source / file
+                tree, _, _ = with_fault(path.read_text("utf-8"), fault)
+                new = _code(compile(tree, str(path), "exec"), *fault.inside)
+                tried = partial(self.try_out, session, new, [item for item, _ in chosen], live[key])
+                with on_disk(path, fault):
+                    told, how = apart(tried, 5 * usual + 15)
                 fate = how or str(told)
             if fate in ("passed", "no test calls it") and key in early:
                 fate = "fresh"
@@ -241,16 +247,11 @@ class Gathered:
     def try_out(
         self,
         session: pytest.Session,
-        file: str,
-        fault: Fault,
+        new: CodeType,
         items: list[pytest.Item],
         functions: list[FunctionType],
     ) -> str:
-        """'failed' or 'passed', of some tests, with a fault put into a living function."""
-        assert fault.inside is not None
-        path = self.source / file
-        tree, _, _ = with_fault(path.read_text("utf-8"), fault)
-        new = _code(compile(tree, str(path), "exec"), *fault.inside)
+        """'failed' or 'passed', of some tests, with other code put into a living function."""
         for function in functions:
             function.__code__ = new
         for one in gc.get_objects():
@@ -277,6 +278,19 @@ def _code(whole: CodeType, name: str, line: int) -> CodeType:
     raise LookupError(name)
 
 
+@contextmanager
+def on_disk(path: Path, fault: Fault) -> Iterator[None]:
+    """The file with the fault in it, for whatever loads it anew meanwhile."""
+    whole, stamp = path.read_bytes(), path.stat()
+    tree, _, _ = with_fault(whole.decode(), fault)
+    path.write_text(ast.unparse(tree), "utf-8")
+    try:
+        yield
+    finally:
+        path.write_bytes(whole)
+        os.utime(path, ns=(stamp.st_atime_ns, stamp.st_mtime_ns))
+
+
 def gathered(
     room: str, source: Path, faults: list[tuple[str, Fault]], tell: Callable[[str], None]
 ) -> list[str]:
@@ -299,15 +313,8 @@ def fresh(room: str, source: Path) -> str:
 
 def fresh_with(room: str, source: Path, file: str, fault: Fault) -> str:
     """The fate of one fault in a fresh run."""
-    path = source / file
-    whole, stamp = path.read_bytes(), path.stat()
-    tree, _, _ = with_fault(whole.decode(), fault)
-    path.write_text(ast.unparse(tree), "utf-8")
-    try:
+    with on_disk(source / file, fault):
         told, how = apart(lambda: fresh(room, source), 300.0)
-    finally:
-        path.write_bytes(whole)
-        os.utime(path, ns=(stamp.st_atime_ns, stamp.st_mtime_ns))
     return how or str(told)
 
 

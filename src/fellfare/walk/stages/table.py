@@ -173,9 +173,7 @@ def slopes_of_table(
     """
     grade = max(TABLE_GRADE, (ascent_m + descent_m) / distance_m) if distance_m else TABLE_GRADE
     up, down = ascent_m / grade, descent_m / grade
-    level = max(distance_m - up - down, 0.0)
-    if level < 1e-6:
-        level = 0.0
+    level = max(distance_m - up - down, 0.0)  # a rest of rounding makes no slope
     lengths: list[Array] = []
     rises: list[Array] = []
     for length, climb in ((up, ascent_m), (level, 0.0), (down, -descent_m)):
