@@ -16,7 +16,8 @@ from fellfare.book import Book
 from fellfare.cli.main import fellfare
 from fellfare.files.demo_documents import demo_documents
 from fellfare.web.documents import trip_of
-from fellfare.web.pages.trips.form import form_of, place_faults, with_row, without_row, written
+from fellfare.web.pages.trips.form import form_of, with_row, without_row
+from fellfare.web.pages.trips.writing import place_faults, written
 
 Client = TestClient[Litestar]
 
@@ -28,6 +29,19 @@ NEW = {
     "kitchen-0-jar_ml": "0.7", "walk-day_c": "14", "walk-night_c": "6", "walk-fire": "none",
     "stage-0-distance_m": "9", "stage-0-ascent_m": "300", "stage-0-camp": "Low Sike",
     "stage-1-distance_m": "7", "do": "save",
+}  # fmt: skip
+
+
+#: What few trips need, and what stands folded away.
+FURTHER = {
+    "fire-0-rule": "no-flame", "fire-0-from_date": "2031-05-02", "fire-0-note": "order 7",
+    "water-0-name": "Slape Spring", "water-0-reliability": "doubtful", "water-0-chance_dry": "0.4",
+    "water-0-day": "1", "water-0-at_m": "4,5", "water-0-cloudy": "no",
+    "container-0-walker": "Ana", "container-0-litres": "9", "container-0-hard": "yes",
+    "container-0-mass_g": "900",
+    "fixed-0-day": "2", "fixed-0-eating": "lunch", "fixed-0-dish": "oatcakes-cheddar",
+    "kitchen-0-pots": "2", "kitchen-0-batches": "3", "kitchen-0-canisters_g": "110, 230",
+    "rules-sodium_mg-least": "800", "rules-sodium_mg-most": "4000",
 }  # fmt: skip
 
 
@@ -56,6 +70,51 @@ def test_a_trip_is_made_from_a_form(tiny: Any, client: Client, book: Book) -> No
     assert "Kept as revision 1." in said
     assert "no walnut" in said
     assert "Need of Ana by day" in said
+
+
+def test_what_few_trips_need_has_fields_too(tiny: Any, client: Client, book: Book) -> None:
+    money = {"rules-budget": "120,50", "rules-currency": "EUR"}
+    answer = send(client, "/trips/new", NEW | FURTHER | money)
+    assert answer.status_code == 303, tiny.words(answer)
+    trip = trip_of(book.get("trip", "moor-edge").text)
+    assert (trip.fire[0].rule, str(trip.fire[0].from_date)) == ("no-flame", "2031-05-02")
+    assert trip.water[0].at_m == 4500
+    assert trip.water[0].cloudy is False
+    assert trip.containers[0].hard
+    assert trip.containers[0].litres == 9
+    assert trip.fixed[0].dish == "oatcakes-cheddar"
+    assert (trip.kitchens[0].pots, trip.kitchens[0].batches) == (2, 3)
+    assert list(trip.kitchens[0].canisters_g) == [110, 230]
+    assert str(trip.rules.budget) == "120.50"  # money stays exact
+    assert trip.rules.sodium_mg == (800.0, 4000.0)
+    said = tiny.words(client.get("/trips/moor-edge/edit"))
+    assert "Several pots, fuel, wind 3 told" in said
+
+
+def test_who_thinks_in_miles_is_asked_in_miles(tiny: Any, client: Client, book: Book) -> None:
+    client.cookies.set("units", "us")
+    page = tiny.words(client.get("/trips/new"))
+    for label in ("Distance [mi]", "Height [in]", "Body mass [lb]", "By day [°F]", "Up [ft]"):
+        assert label in page
+    fields = NEW | {
+        "measures": "us", "walker-0-height_cm": "65", "walker-0-mass_kg": "141",
+        "walker-0-base_pack_kg": "12", "walk-day_c": "50", "walk-night_c": "41",
+        "stage-0-distance_m": "5", "stage-0-ascent_m": "1000", "stage-1-distance_m": "4",
+        "kitchen-0-jar_ml": "24",
+    }  # fmt: skip
+    answer = send(client, "/trips/new", fields | {"stage-0-distance_m": "500"})
+    assert "500 mi is outside what can be" in tiny.words(answer)
+    assert send(client, "/trips/new", fields).status_code == 303
+    trip = trip_of(book.get("trip", "moor-edge").text)
+    # The foot is 0.3048 m, the inch 25.4 mm, the pound 453.59237 g [NIST-SP-811 B.8]; 50 °F, 10 °C.
+    assert trip.stages[0].distance_m == pytest.approx(5 * 1609.344)
+    assert trip.stages[0].ascent_m == pytest.approx(304.8)
+    assert trip.walkers[0].height_cm == pytest.approx(165.1)
+    assert trip.walkers[0].mass_kg == pytest.approx(141 * 0.45359237)
+    assert (trip.way.day_c, trip.way.night_c) == (10, 5)
+    shown = client.get("/trips/moor-edge/edit").text
+    assert re.search(r'name="stage-0-distance_m" value="5"', shown)
+    assert re.search(r'name="walker-0-mass_kg" value="141"', shown)
 
 
 def test_a_track_is_sent_up_and_cut_into_days(tiny: Any, client: Client, book: Book) -> None:
@@ -100,18 +159,39 @@ def test_a_hostile_track_is_told_beside_its_field(
         ("start_date", "soon", "no date"),
         ("kitchen-0-walkers", "Ben", "Ben"),
         ("stage-0-distance_m", "nan", "no number"),
+        ("stage-0-distance_m", "900", "900 km is outside"),
+        ("kitchen-0-pots", "two", "no whole number"),
+        ("kitchen-0-batches", "11", "give 1 to 10"),
+        ("rules-budget", "12.5.1", "no amount of money"),
+        ("rules-budget", "120", "do not stand together"),
+        ("kitchen-0-pot_ml", "90", "90 L is outside"),
+        ("container-0-walker", "Ben", "Ben"),
+        ("container-0-litres", "lots", "no number"),
+        ("water-0-chance_dry", "2", "give 0 to 1"),
+        ("water-0-at_m", "20", "give the distance walked"),
+        ("fire-0-rule", "", "missing"),
+        ("fire-0-from_date", "2031-13-01", "no date"),
+        ("fixed-0-eating", "tea", "tea"),
+        ("fixed-0-day", "7", "no day 7"),
     ],
 )
 def test_a_wrong_value_is_told_beside_its_field(
     tiny: Any, client: Client, book: Book, field: str, value: str, word: str
 ) -> None:
-    answer = send(client, "/trips/new", NEW | {field: value})
+    answer = send(client, "/trips/new", NEW | FURTHER | {field: value})
     assert answer.status_code == 422
     fault = re.search(rf'id="{field}-fault">(.*?)</div>', answer.text, re.S)
     assert fault is not None, tiny.words(answer)
     assert word in fault[1]
     assert 'value="170"' in answer.text
     assert book.names("trip") == ()
+
+
+def test_half_a_pair_is_told_beside_it(tiny: Any, client: Client) -> None:
+    answer = send(client, "/trips/new", NEW | {"rules-sodium_mg-least": "800"})
+    fault = re.search(r'id="rules-sodium_mg-fault">(.*?)</div>', answer.text, re.S)
+    assert fault is not None
+    assert "one of the two is missing" in fault[1]
 
 
 def test_rows_come_and_go_without_saving(client: Client, book: Book) -> None:
@@ -161,9 +241,10 @@ def form_fields(client: Client, address: str) -> dict[str, Any]:
     return fields | dict(areas)
 
 
-def test_the_demo_goes_through_its_form_unchanged() -> None:
+@pytest.mark.parametrize("us", [False, True])
+def test_the_demo_goes_through_its_form_unchanged(us: bool) -> None:
     text = dict(demo_documents())["trip.toml"]
-    again, faults, _ = written(form_of(text), text)
+    again, faults, _ = written(form_of(text, us), text)
     assert not faults
     assert again == text
 
@@ -188,6 +269,17 @@ def trip_like(text: str) -> Any:
     return [Named(one["name"]) for one in tomllib.loads(text)["walker"]]
 
 
+def test_words_that_mean_as_usual_stay_as_they_stand(client: Client, book: Book, tiny: Any) -> None:
+    said = 'title = "Said"\n' + tiny.TRIP.partition("title = ")[2].partition("\n")[2].replace(
+        "[rules]", '[care]\nwater_agency = "strictest"\nwater_treatment = []\n'
+        '[[container]]\nwalker = "Ana"\nlitres = 9\nhard = false\n[rules]\ntraces = "caution"'
+    )  # fmt: skip
+    book.save("trip", "said", said, None)
+    fields = form_fields(client, "/trips/said/edit")
+    assert send(client, "/trips/said/edit", fields | {"title": "Said again"}).status_code == 303
+    assert book.get("trip", "said").text == said.replace('"Said"', '"Said again"')
+
+
 def test_a_new_row_that_stays_empty_is_left_out(tiny: Any) -> None:
     again, faults, _ = written(with_row(form_of(tiny.TRIP), "stop"), tiny.TRIP)
     assert (again, faults) == (tiny.TRIP, {})
@@ -197,7 +289,7 @@ def test_faults_without_a_field_are_told_on_top() -> None:
     from fellfare.mistake import Mistake
 
     faults: dict[str, list[Mistake]] = {}
-    place_faults(Mistake("a", "b", "c", "moor:3 > fixed[0].dish"), {}, faults)
+    place_faults(Mistake("a", "b", "c", "moor:3 > recipes[0]"), {}, faults)
     assert list(faults) == [""]
 
 

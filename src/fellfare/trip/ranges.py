@@ -7,6 +7,12 @@ from typing import Final
 
 from fellfare.mistake import Mistake
 from fellfare.trip.trip import Trip
+from fellfare.walk.resting.body import (
+    LEAST_HEIGHT_CM,
+    LEAST_MASS_KG,
+    MOST_HEIGHT_CM,
+    MOST_MASS_KG,
+)
 
 #: Key → least, most, what it is.  Outside it is a slip.
 _HOURS: Final = "an hour of the clock; half past eight is 8.5"
@@ -83,6 +89,10 @@ _RULES: Final = {
     "most_load_share": (0.05, 1, _SHARE),
     "budget": (0, 1_000_000, "money"),
 }
+_WALKER: Final = {
+    "height_cm": (LEAST_HEIGHT_CM, MOST_HEIGHT_CM, "centimetres"),
+    "mass_kg": (LEAST_MASS_KG, MOST_MASS_KG, "kilograms"),
+}
 #: Pairs, least before most.
 _BANDS: Final = {
     "energy_band": (0.5, 1.5, _SHARE),
@@ -94,6 +104,20 @@ _BANDS: Final = {
 }
 
 _Ranges = Mapping[str, tuple[float, float, str]]
+_OF_TABLE: Final[Mapping[str, _Ranges]] = {
+    "walk": _WAY, "stage": _STAGE, "day": _DAY, "kitchen": _KITCHEN, "container": _CONTAINER,
+    "stop": _STOP, "water": _WATER, "eating": _EATING, "rules": _RULES, "walker": _WALKER,
+}  # fmt: skip
+
+
+def range_of(table: str, key: str) -> tuple[float, float] | None:
+    """Least and most of a key of one table ('walk', 'stage', 'walker', …).
+
+    None = the key has no range, or is one of a walker's further keys, which
+    :class:`fellfare.walk.walker.Walker` checks.
+    """
+    known = _OF_TABLE.get(table, {}).get(key)
+    return None if known is None else known[:2]
 
 
 def range_faults(trip: Trip) -> Iterator[Mistake]:

@@ -13,6 +13,7 @@ from litestar.response import Redirect, Template
 
 from fellfare.files.gpx import read_gpx, way_of
 from fellfare.mistake import Mistake
+from fellfare.trip.wishes import USUAL_EATING
 from fellfare.walk.track import Place
 from fellfare.web.documents import trip_of
 from fellfare.web.drawing import page
@@ -25,11 +26,10 @@ from fellfare.web.pages.trips.form import (
     form_from,
     form_of,
     name_of,
-    place_faults,
     with_row,
     without_row,
-    written,
 )
+from fellfare.web.pages.trips.writing import place_faults, written
 from fellfare.web.saving import save_or_show_both
 from fellfare.web.settings import MOST_FORM_BYTES, MOST_UPLOAD_BYTES
 from fellfare.web.work.planned import plan_of, planned, track_of
@@ -45,7 +45,7 @@ _BEGIN: Final = {"walker": 1, "kitchen": 1, "stage": 2}
 @get("/trips/new", sync_to_thread=True, include_in_schema=False)
 def blank(here: FromHere) -> Template:
     """An empty form."""
-    form = TripForm(rows={part.table: [] for part in PARTS if part.many})
+    form = TripForm(rows={part.table: [] for part in PARTS if part.many}, us=_us(here))
     for table, many in _BEGIN.items():
         form.rows[table] = [None] * many
     return _shown(here, form, None, {})
@@ -65,7 +65,7 @@ def edit(here: FromHere, name: FromPath[str]) -> Response[Any]:
         trip_of(document.text, name)
     except Mistake:
         return Redirect(f"/book/trip/{quote(name, safe='')}/text", status_code=303)
-    return _shown(here, form_of(document.text), name, {}, based_on=document.revision)
+    return _shown(here, form_of(document.text, _us(here)), name, {}, based_on=document.revision)
 
 
 @post("/trips/{name:str}/edit", sync_to_thread=True, include_in_schema=False,
@@ -73,6 +73,11 @@ def edit(here: FromHere, name: FromPath[str]) -> Response[Any]:
 def change(here: FromHere, name: FromPath[str], data: Sent) -> Response[Any]:
     """A button of the form of a trip."""
     return _pressed(here, data, name)
+
+
+def _us(here: Here) -> bool:
+    """Whether this reader writes miles, pounds and degrees Fahrenheit."""
+    return here.units == "us"
 
 
 def _pressed(here: Here, data: Mapping[str, Any], name: str | None) -> Response[Any]:
@@ -201,8 +206,26 @@ def _shown(
     return page(
         here, "trips/edit.html", "trips", status=status, form=form, parts_of=PARTS, name=name,
         faults=faults, based_on=based_on, name_of=name_of, focus=focus, kept=kept,
-        places=_places(here, name),
+        places=_places(here, name), offers=_offers(here, form),
     )  # fmt: skip
+
+
+def _offers(here: Here, form: TripForm) -> dict[str, list[str]]:
+    """Names that a field offers while one types."""
+
+    def named(table: str) -> list[str]:
+        rows = range(len(form.rows.get(table, [])))
+        return [name for row in rows if (name := form.value(f"{table}-{row}-name"))]
+
+    times = named("eating") or [one.name for one in USUAL_EATING]
+    stages = range(len(form.rows.get("stage", [])))
+    camps = [camp for row in stages if (camp := form.value(f"stage-{row}-camp"))]
+    return {
+        "people": named("walker"),
+        "recipes": list(here.book.names("recipe")),
+        "times": times,
+        "places": list(dict.fromkeys(camps)),
+    }
 
 
 def _places(here: Here, name: str | None) -> tuple[Place, ...] | None:
