@@ -89,7 +89,8 @@ def cost_g(question: Question, plates: Filling, packs: bool = True) -> float:
         day = weights.day[each.day - 1] if weights.day else 1.0
         for portion in each.portions:
             servings = portion.steps / dish.steps_per_serving
-            total += weights.mass * day * (dish.mass_g + dish.fuel_g) * servings
+            way = slot.mass_weights[min(dish.supply, len(slot.mass_weights) - 1)]
+            total += weights.mass * day * way * (dish.mass_g + dish.fuel_g) * servings
             total += weights.mass * slot.water_g_per_ml * dish.water_ml * servings
             total += weights.cost_g * (dish.cost or 0.0) * servings
             total -= weights.liking_g * dish.liking * each.times
@@ -100,7 +101,22 @@ def cost_g(question: Question, plates: Filling, packs: bool = True) -> float:
         for pack in question.packs:
             bought = ceil(need.get(pack.food, Fraction(0)) / Fraction(pack.size_g))
             total += weights.cost_g * bought * pack.price
+    if packs:
+        total -= variety_g(question, plates)
     return total
+
+
+def variety_g(question: Question, plates: Filling) -> float:
+    """What the different dishes are worth."""
+    return sum(
+        one.worth_g * len({plate.dish for plate in plates if plate.time in one.times})
+        for one in question.differents
+    )
+
+
+def most_variety_g(question: Question) -> float:
+    """More than that no menu's variety is worth."""
+    return sum(one.worth_g * len(question.dishes) for one in question.differents)
 
 
 def fees_g(question: Question) -> float:
@@ -129,7 +145,7 @@ def best_by_trying_all(question: Question) -> tuple[float, Filling] | None:
     """The least that a menu keeping every rule costs, and that menu; None: there is none."""
     best: tuple[float, Filling] | None = None
     for least, plates in menus(question):
-        if best is not None and least >= best[0]:
+        if best is not None and least - most_variety_g(question) >= best[0]:
             break
         if broken_rules(question, plates):
             continue

@@ -181,6 +181,22 @@ ONE: dict[str, Bend] = {
         q, bans=(Ban(dish="supper0"), Ban(dish="lunch1", day=2), Ban(dish="lunch2", time="lunch"))
     ),
     "a heavy day": lambda q: replace(q, weights=Weights(day=(1.7, 0.4))),
+    "mass by the way": lambda q: slots(q, "supper", mass_weights=(0.3,)),
+    "mass by where it is had": lambda q: replace(
+        q,
+        slots=tuple(
+            replace(slot, mass_weights=(1.5, 0.1) if slot.day == 2 else (0.4, 0.4))
+            for slot in q.slots
+        ),
+        dishes=tuple(replace(dish, supply=at % 2) for at, dish in enumerate(q.dishes)),
+    ),
+    "energy of supper": lambda q: band(q, low=300.0, high=700.0, times=("supper",)),
+    "fat share of lunch": lambda q: band(
+        q, nutrient="fat_g", high=0.3, share=True, times=("lunch",)
+    ),
+    "every other dish is worth something": lambda q: replace(
+        q, differents=(Different(wish="w", times=("lunch", "supper"), least=1, worth_g=35.0),)
+    ),
     "liking": lambda q: replace(q, weights=Weights(liking_g=12.0)),
     "cost": lambda q: replace(q, weights=Weights(cost_g=30.0)),
     "cost of packs": lambda q: replace(shop(q), weights=Weights(cost_g=30.0)),

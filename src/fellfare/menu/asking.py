@@ -167,6 +167,7 @@ def _names(question: Question) -> None:
             )
     dishes, walkers, legs = (set(kinds[at][1]) for at in range(3))
     packs = set(kinds[3][1])
+    times = {slot.time for slot in question.slots}
 
     def one(name: str | None) -> tuple[str, ...]:
         return () if name is None else (name,)
@@ -174,6 +175,7 @@ def _names(question: Question) -> None:
     asked: list[tuple[str, Iterable[str], set[str]]] = [
         *((f"day {slot.day}, {slot.time}", slot.walkers, walkers) for slot in question.slots),
         *((band.wish, (band.walker,), walkers) for band in question.bands),
+        *((band.wish, band.times, times) for band in question.bands),
         *((often.wish, often.dishes, dishes) for often in question.oftens),
         *((often.wish, one(often.walker), walkers) for often in question.oftens),
         *(("fixed dish", (lock.dish,), dishes) for lock in question.locks),
@@ -226,6 +228,15 @@ def _days(question: Question) -> None:
                 "menu-legs",
                 "the legs do not cover every day once, in order",
                 "let each leg begin on the day after the one before",
+            )
+    supplies = {dish.supply for dish in question.dishes}
+    for slot in question.slots:
+        if not slot.mass_weights or len(slot.mass_weights) not in (1, max(supplies, default=0) + 1):
+            raise _bad(
+                "menu-weights",
+                f"{len(slot.mass_weights)} weights of mass for {len(supplies)} kinds of supply",
+                "give one for all, or one for each kind",
+                f"day {slot.day} > {slot.time}",
             )
     if question.weights.day and len(question.weights.day) != question.days:
         raise _bad("menu-weights", "the day weights are not one per day", "give one per day")

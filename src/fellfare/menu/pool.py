@@ -36,6 +36,7 @@ class Dish(msgspec.Struct, frozen=True, kw_only=True):
     ``foods`` are the foods (pantry id, g per serving) that are bought in packs;
     ``cost`` then is what comes on top of those packs.
     ``stops`` are the names of the legs for which it can be had; None: all.
+    ``supply`` says which of a slot's ``mass_weights`` counts for it.
     """
 
     id: str
@@ -68,6 +69,7 @@ class Dish(msgspec.Struct, frozen=True, kw_only=True):
     foods: tuple[tuple[str, float], ...] = ()
     stops: tuple[str, ...] | None = None
     shared_only: bool = False
+    supply: int = 0
 
 
 class Slot(msgspec.Struct, frozen=True, kw_only=True):
@@ -80,6 +82,8 @@ class Slot(msgspec.Struct, frozen=True, kw_only=True):
     breakfast at camp, 1 for supper). ``water_g_per_ml`` weighs water that has to
     be carried to the meal (dry camp): 1 when it is carried as far as the food.
     ``pot_ml`` is what may be cooked for all who share it, in all ``batches`` of the pots.
+    ``mass_weights`` are what a gram of food eaten then weighs in the balance, by the dish's
+    ``supply`` (where it is taken up, and so how far it is carried); a single one is for all.
     """
 
     day: int
@@ -95,6 +99,7 @@ class Slot(msgspec.Struct, frozen=True, kw_only=True):
     water_g_per_ml: float = 0.0
     pot_ml: float | None = None
     batches: int = 1
+    mass_weights: tuple[float, ...] = (1.0,)
 
 
 class Avoid(msgspec.Struct, frozen=True, kw_only=True):
@@ -134,7 +139,8 @@ class Band(msgspec.Struct, frozen=True, kw_only=True):
     """A floor or ceiling on what one walker eats in a day (or, ``whole``, over those days).
 
     ``share``: low and high are shares of the day's energy (0 to 1), for protein,
-    fat and carbohydrate. ``days`` empty means all days.
+    fat and carbohydrate. ``days`` empty means all days. ``times`` are the eating times that
+    are counted; empty: all.
     """
 
     wish: str
@@ -145,6 +151,7 @@ class Band(msgspec.Struct, frozen=True, kw_only=True):
     days: tuple[int, ...] = ()
     share: bool = False
     whole: bool = False
+    times: tuple[str, ...] = ()
 
 
 class Repeat(msgspec.Struct, frozen=True, kw_only=True):
@@ -167,11 +174,15 @@ class Often(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Different(msgspec.Struct, frozen=True, kw_only=True):
-    """At least so many different dishes at those times over the whole walk."""
+    """At least so many different dishes at those times over the whole walk.
+
+    ``worth_g`` is what each different one may weigh on top, and still be chosen.
+    """
 
     wish: str
     times: tuple[str, ...]
     least: int
+    worth_g: float = 0.0
 
 
 class Budget(msgspec.Struct, frozen=True, kw_only=True):
@@ -249,14 +260,15 @@ class Ban(msgspec.Struct, frozen=True, kw_only=True):
 class Weights(msgspec.Struct, frozen=True, kw_only=True):
     """What counts, all in grams: 'one point of liking is worth carrying half a gram'.
 
-    ``day`` weighs the mass of each day's food (for example by the distance that
-    it is carried over the mean distance); empty: every day 1.
+    ``day`` weighs the mass of each day's food; empty: every day 1. ``unit_km`` is how far
+    a gram that weighs 1 is carried, where slots weigh mass by the way; None: they do not.
     """
 
     mass: float = 1.0
     liking_g: float = 0.0
     cost_g: float = 0.0
     day: tuple[float, ...] = ()
+    unit_km: float | None = None
 
 
 class Question(msgspec.Struct, frozen=True, kw_only=True):

@@ -94,6 +94,8 @@ def only_mass(question: Question, board: Board) -> bool:
         and weights.cost_g == 0
         and all(day == 1 for day in weights.day)
         and all(slot.water_g_per_ml == 0 for slot in question.slots)
+        and all(set(slot.mass_weights) == {1.0} for slot in question.slots)
+        and all(different.worth_g == 0 for different in question.differents)
         and not board.cell_bonus
     )
 

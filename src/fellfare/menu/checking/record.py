@@ -79,13 +79,16 @@ class Record:
             )
         return self._figures[dish.id, name]
 
-    def total(self, name: str, walker: str, days: tuple[int, ...]) -> Fraction:
-        """What one walker eats of a figure on these days."""
+    def total(
+        self, name: str, walker: str, days: tuple[int, ...], times: tuple[str, ...] = ()
+    ) -> Fraction:
+        """What one walker eats of a figure on these days, at these times (none named: at all)."""
         return sum(
             (
                 self.figure(one.dish, name) * one.servings
                 for day in days
                 for one in self.by_day.get((walker, day), ())
+                if not times or one.slot.time in times
             ),
             Fraction(0),
         )

@@ -14,20 +14,27 @@ KCAL_PER_G = {"protein_g": 4, "carbohydrate_g": 4, "fat_g": 9}
 
 def out_of_band(record: Record) -> Iterator[Broken]:
     """Floors and ceilings on what a walker eats in a day, or over several."""
-    eats = {(walker, slot.day) for slot in record.question.slots for walker in slot.walkers}
+    eats = {
+        (walker, slot.day, slot.time) for slot in record.question.slots for walker in slot.walkers
+    }
+    all_times = {time for _, _, time in eats}
     for band in record.question.bands:
         days = band.days or tuple(range(1, record.question.days + 1))
         for span in (days,) if band.whole else tuple((day,) for day in days):
-            if any((band.walker, day) in eats for day in span):
+            if any(
+                (band.walker, day, time) in eats for day in span for time in band.times or all_times
+            ):
                 yield from _band(record, band, span)
 
 
 def _band(record: Record, band: Band, span: tuple[int, ...]) -> Iterator[Broken]:
     days = f"day {span[0]}" if len(span) == 1 else f"days {span[0]} to {span[-1]}"
     where = f"{band.walker}, {days}"
-    value = record.total(band.nutrient, band.walker, span)
+    if band.times:
+        where += f", {' and '.join(band.times)}"
+    value = record.total(band.nutrient, band.walker, span, band.times)
     if band.share:
-        energy = record.total("energy_kcal", band.walker, span)
+        energy = record.total("energy_kcal", band.walker, span, band.times)
         part = KCAL_PER_G[band.nutrient] * value
         for limit, sign in ((band.low, 1), (band.high, -1)):
             if limit is None:
@@ -36,7 +43,7 @@ def _band(record: Record, band: Band, span: tuple[int, ...]) -> Iterator[Broken]
             if short > TOLERANCE * max(energy, Fraction(1)):
                 yield broken(band.wish, where, short, "kcal")
         return
-    if band.nutrient == "energy_kcal":
+    if band.nutrient == "energy_kcal" and not band.times:
         value -= sum((_load_kcal(record, band.walker, day) for day in span), Fraction(0))
     over = outside(value, band.low, band.high)
     if over:

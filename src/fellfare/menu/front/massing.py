@@ -31,8 +31,10 @@ NEAR: Final = 5e-4
 
 def by_mass(question: Question, rate_g: float = 0.0) -> Question:
     """The same rules, where nothing weighs but mass (and money, at a rate)."""
-    slots = tuple(replace(slot, water_g_per_ml=0.0) for slot in question.slots)
-    return replace(question, slots=slots, weights=Weights(cost_g=rate_g))
+    slots = tuple(replace(slot, water_g_per_ml=0.0, mass_weights=(1.0,)) for slot in question.slots)
+    differents = tuple(replace(one, worth_g=0.0) for one in question.differents)
+    weights = Weights(cost_g=rate_g)
+    return replace(question, slots=slots, differents=differents, weights=weights)
 
 
 def only_mass(question: Question) -> bool:
@@ -44,6 +46,8 @@ def only_mass(question: Question) -> bool:
         and weights.cost_g == 0
         and all(day == 1 for day in weights.day)
         and all(slot.water_g_per_ml == 0 for slot in question.slots)
+        and all(set(slot.mass_weights) == {1.0} for slot in question.slots)
+        and all(different.worth_g == 0 for different in question.differents)
     )
 
 

@@ -84,7 +84,10 @@ def band_size(question: Question, band: Band, limit: float) -> float:
     energy = [
         other.low
         for other in question.bands
-        if other.walker == band.walker and other.nutrient == "energy_kcal" and other.low
+        if other.walker == band.walker
+        and other.nutrient == "energy_kcal"
+        and other.low
+        and not other.times
     ]
     return max(limit, 0.01) * (energy[0] if energy else 2500.0)
 
@@ -96,4 +99,6 @@ def band_name(band: Band, side: Side) -> str:
     if band.share:
         return f"{band.walker}, {bound} {{}} % of the energy from {word}"
     over = " over the days" if band.whole else " a day"
+    if band.times:
+        over = f" at {' and '.join(time.split(' (')[0] for time in band.times)}"
     return f"{band.walker}, {bound} {{}} {unit} {word}{over}"

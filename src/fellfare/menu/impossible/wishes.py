@@ -111,10 +111,15 @@ class _Taking:
     # -- limits ---------------------------------------------------------------------
 
     def bands(self) -> Iterator[Band]:
-        eats = {(who, slot.day) for slot in self.question.slots for who in slot.walkers}
+        eats = {(who, slot.day, slot.time) for slot in self.question.slots for who in slot.walkers}
+        all_times = {slot.time for slot in self.question.slots}
         for at, band in enumerate(self.question.bands):
             days = band.days or tuple(range(1, self.question.days + 1))
-            days = tuple(day for day in days if (band.walker, day) in eats)
+            days = tuple(
+                day
+                for day in days
+                if any((band.walker, day, time) in eats for time in band.times or all_times)
+            )
             for span in (days,) if band.whole and days else tuple((day,) for day in days):
                 if band.low is not None:
                     tag = self._band(at, band, "low", band.low, span)
@@ -124,7 +129,9 @@ class _Taking:
                     yield replace(band, wish=tag, low=None, days=span)
 
     def _band(self, at: int, band: Band, side: Side, limit: float, span: Sequence[int]) -> str:
-        key = ("band", band.wish, band.walker, band.nutrient, side, band.share, band.whole)
+        key = (
+            "band", band.wish, band.walker, band.nutrient, band.times, side, band.share, band.whole
+        )  # fmt: skip
         single = Single(
             kind="band",
             at=at,

@@ -69,6 +69,8 @@ def _text(
         word = NUTRIENT_WORD[band.nutrient][1]
         of = f" from {word}" if band.share else f" of {word}"
         over = " over the days" if band.whole else f", {days}"
+        if band.times:
+            over += f", {meals_in_words(band.times)}"
         return f"{single.who}{over}: {down}{new:g} {unit}{of} instead of {bound} {number(limit)}"
     if single.kind == "litres":
         nights = days.replace("day", "night")

@@ -58,6 +58,11 @@ def figure_table(question: Question) -> tuple[Floats, dict[str, int]]:
                     for dish in question.dishes
                 ]
             )
+    for supply in supplies_of(question):
+        place[supply_name(supply)] = len(columns)
+        columns.append(
+            [d.mass_g + d.fuel_g if d.supply == supply else 0.0 for d in question.dishes]
+        )
     for food in sorted({pack.food for pack in question.packs}):
         place[food_name(food)] = len(columns)
         columns.append([sum(g for f, g in dish.foods if f == food) for dish in question.dishes])
@@ -67,6 +72,18 @@ def figure_table(question: Question) -> tuple[Floats, dict[str, int]]:
 def share_name(band: Band, limit: float) -> str:
     """The figure that a limit on a share of energy is reckoned with."""
     return f"share {band.nutrient} {limit}"
+
+
+def supplies_of(question: Question) -> tuple[int, ...]:
+    """Kinds of supply whose mass may weigh otherwise than that of the first."""
+    if all(len(slot.mass_weights) == 1 for slot in question.slots):
+        return ()
+    return tuple(sorted({dish.supply for dish in question.dishes} - {0}))
+
+
+def supply_name(supply: int) -> str:
+    """The figure 'grams carried of dishes of this kind of supply'."""
+    return f"carried of supply {supply}"
 
 
 def food_name(food: str) -> str:

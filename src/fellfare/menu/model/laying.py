@@ -6,7 +6,7 @@ import numpy as np
 
 from fellfare.menu.model.board import Board, Floats
 from fellfare.menu.model.cells import lay_cells
-from fellfare.menu.model.figures import figure_table
+from fellfare.menu.model.figures import figure_table, supplies_of, supply_name
 from fellfare.menu.model.fitting import why_not
 from fellfare.menu.model.rows.bands import band_rows
 from fellfare.menu.model.rows.choices import choice_rows
@@ -75,8 +75,16 @@ def _plate_cost(ground: Ground, width: int) -> Floats:
     day_weight = np.array(weights.day or (1.0,) * question.days, dtype=np.float64)
     water = np.array([slot.water_g_per_ml for slot in question.slots])
     cost = np.zeros((ground.plate_cell.shape[0], width))
-    cost[:, place["carried_g"]] = weights.mass * day_weight[ground.plate_day - 1]
-    cost[:, place["water_ml"]] = weights.mass * water[ground.cell_slot[ground.plate_cell]]
+    slot = ground.cell_slot[ground.plate_cell]
+    by_day = weights.mass * day_weight[ground.plate_day - 1]
+    first = np.array([each.mass_weights[0] for each in question.slots])
+    cost[:, place["carried_g"]] = by_day * first[slot]
+    for supply in supplies_of(question):
+        own = np.array(
+            [each.mass_weights[min(supply, len(each.mass_weights) - 1)] for each in question.slots]
+        )
+        cost[:, place[supply_name(supply)]] = by_day * (own - first)[slot]
+    cost[:, place["water_ml"]] = weights.mass * water[slot]
     cost[:, place["cost"]] = weights.cost_g
     return cost
 

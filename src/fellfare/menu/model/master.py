@@ -363,7 +363,7 @@ class Master:
         for f, group_family in enumerate(self.group.families):
             if group_family.extra is None:
                 continue
-            worth = np.zeros(board.extras.count)
+            worth = -board.extras.cost if self.costs else np.zeros(board.extras.count)
             np.add.at(
                 worth,
                 board.rows.extra_column,

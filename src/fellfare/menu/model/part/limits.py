@@ -200,14 +200,17 @@ def _count_different(
     members: Mapping[int, Sequence[int]],
     strict: bool,
 ) -> None:
-    """At least so many different dishes: those that stand count, new ones count once."""
-    rows = plan.board.rows
+    """At least so many different dishes: those that stand count, new ones count once.
+
+    Where every different one is worth something they are counted beyond what is asked for.
+    """
+    rows, worth = plan.board.rows, plan.board.extras.cost[extra]
     wanted = rows.extra_row[np.isin(rows.extra_column, extra)]
     if wanted.shape[0] == 0:
         return
     row = int(wanted[0])
     need = float(rows.low[row]) - sum(many > 0 for many in standing.values())
-    if need <= 0:
+    if need <= 0 and not worth.any():
         return
     cols: list[int] = []
     if not strict and plan.missed_rows()[row] > 0:
@@ -215,7 +218,8 @@ def _count_different(
     for k, at in members.items():
         if standing.get(k, 0) > 0:
             continue
-        counts = build.column(0.0, 1.0)
+        counts = build.column(float(worth[k]), 1.0)
         build.line(0.0, INFINITE, [*at, counts], [1.0] * len(at) + [-1.0])
         cols.append(counts)
-    build.line(need, INFINITE, cols, [1.0] * len(cols))
+    if need > 0:
+        build.line(need, INFINITE, cols, [1.0] * len(cols))

@@ -29,7 +29,10 @@ class _Bands:
     def _rule(self, band: Band, side: str) -> int:
         if band.whole:
             return -1
-        mark = (band.wish, band.walker, band.nutrient, band.low is None, band.high is None, side)
+        mark = (
+            band.wish, band.walker, band.nutrient, band.times,
+            band.low is None, band.high is None, side,
+        )  # fmt: skip
         return self.rules.setdefault(mark, len(self.rules))
 
     def rows(self, band: Band) -> None:
@@ -38,9 +41,14 @@ class _Bands:
         days = band.days or tuple(range(1, ground.question.days + 1))
         for span in (days,) if band.whole else tuple((day,) for day in days):
             plates = ground.eaten(walker, span)
+            if band.times:
+                times = ground.cell_time[ground.plate_cell[plates]]
+                plates = plates[np.isin(times, np.array(band.times))]
             if plates.shape[0] == 0:
                 continue
             where = f"{band.walker}, day {span[0]}"
+            if band.times:
+                where = f"{where}, {' and '.join(band.times)}"
             if band.whole:
                 where = f"{band.walker}, days {span[0]}-{span[-1]}"
             if band.share:
@@ -81,7 +89,7 @@ class _Bands:
         ground = self.ground
         terms: list[Terms] = [(ground.place[band.nutrient], plates, np.ones(plates.shape[0]))]
         alpha = ground.question.walkers[walker].load_kcal_per_kg
-        if band.nutrient == "energy_kcal" and alpha > 0:
+        if band.nutrient == "energy_kcal" and alpha > 0 and not band.times:
             for day in span:
                 if (walker, day) not in self.load:
                     self.load[walker, day] = ground.carried(walker, day, whole_day=False)

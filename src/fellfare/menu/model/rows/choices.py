@@ -97,7 +97,7 @@ def _different(
     for r, dish in enumerate(dishes):
         if meals & set(dish.meals):
             key[r] = len(columns)
-            columns.append(extras.add(f"{dish.id} counts", 0.0, 1.0, dish=r))
+            columns.append(extras.add(f"{dish.id} counts", -different.worth_g, 1.0, dish=r))
     row = draft.add(
         different.wish, "different dishes", ", ".join(different.times), [],
         low=float(different.least),
