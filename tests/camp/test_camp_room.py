@@ -20,6 +20,7 @@ MODULES = sorted(
 @pytest.mark.parametrize("name", camp.__all__)
 def test_every_public_name_is_there_and_documented(name: str) -> None:
     found = getattr(camp, name)
+    assert found is not None
     if callable(found) and not name.isupper() and isinstance(found, type | type(lambda: 0)):
         assert found.__doc__
 
