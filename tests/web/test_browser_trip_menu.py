@@ -113,7 +113,7 @@ def test_why_not_and_the_front_have_no_violations(
     assert fits(page)
     page.get_by_role("button", name="Let this give").first.click()
     page.wait_for_url(re.compile(r"/menus/moor\?job="), timeout=30_000)
-    assert "Food on one back at most (0.4)" in page.inner_text("main")
+    assert "Food on one back at most (0.4 kg)" in page.inner_text("main")
     page.get_by_role("button", name="What variety weighs").click()
     page.wait_for_selector("h1 >> text=What one more", timeout=30_000)
     assert violations(page) == []

@@ -163,14 +163,14 @@ def test_why_it_cannot_be_done_and_a_way_out(
     answer = client.get(address)
     said = tiny.words(answer)
     assert "It cannot be done as it is wished" in said
-    assert "Food on one back at most (0.4)" in said
+    assert "Food on one back at most (0.4 kg)" in said
     ways = re.findall(r'name="way" value="(\d+)"', answer.text)
     assert ways
     there = tiny.ended(client, post(f"{address}/way", way=ways[0]).headers["location"])
     assert there.startswith("/menus/moor")
     said = tiny.words(client.get(there))
     assert "For it these wishes have given: Food on one back" in said
-    assert "does not keep all rules of the trip. Food on one back at most (0.4)" in said
+    assert "does not keep all rules of the trip. Food on one back at most (0.4 kg)" in said
 
 
 def test_where_nothing_fits_the_reasons_are_told(

@@ -133,7 +133,7 @@ def _none(here: Here, job: Job, wanted: Wanted, result: Result | None) -> Respon
 
 
 def _front(here: Here, job: Job, wanted: Wanted, found: FrontFound) -> Response[Any]:
-    drawn = front_picture(found) if found.points else None
+    drawn = front_picture(found, here.units) if found.points else None
     return _page(here, "menus/front.html", job, wanted, found=found, drawn=drawn)
 
 

@@ -6,16 +6,20 @@ Only places on the paper are reckoned here; every figure comes from the menu.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
 
 from msgspec import Struct
 
+from fellfare.measure.units import POUND_G
 from fellfare.menu.trip_menu import TripMenu
 from fellfare.trip.plan import TripPlan
+from fellfare.web.figures import Units
 from fellfare.web.pages.trips.pictures import DayBar, Mark, NeedPicture, levels_of
 from fellfare.web.work.results import FrontFound
 
-_GRAMS: Final = 1000.0
+
+def _unit_g(units: Units) -> float:
+    """Grams of one of the axis: a pound for US readers, else a kilogram."""
+    return float(POUND_G) if units == "us" else 1000.0
 
 
 class LoadBar(Struct, frozen=True, kw_only=True):
@@ -39,17 +43,18 @@ class LoadPicture(Struct, frozen=True, kw_only=True):
     levels: tuple[Mark, ...]
 
 
-def load_picture(menu: TripMenu, width: int = 900, height: int = 240) -> LoadPicture:
+def load_picture(menu: TripMenu, units: Units, width: int = 900, height: int = 240) -> LoadPicture:
     """The pack in the mornings, food below, everything else above it."""
     most = max((one.pack_g or one.load_g for day in menu.days for one in day.eaters), default=1.0)
-    _, high, step = levels_of(0.0, most / _GRAMS, 5)
+    unit_g = _unit_g(units)
+    _, high, step = levels_of(0.0, most / unit_g, 5)
     left, foot, top = 62.0, height - 26.0, 16.0
     each = (width - left - 6.0) / max(len(menu.days), 1)
     many = max(len(menu.walkers), 1)
     wide = min(each * 0.8 / many, 30.0)
 
     def y(grams: float) -> float:
-        return round(foot - grams / _GRAMS / high * (foot - top), 1)
+        return round(foot - grams / unit_g / high * (foot - top), 1)
 
     bars, days = [], []
     for n, day in enumerate(menu.days):
@@ -60,7 +65,7 @@ def load_picture(menu: TripMenu, width: int = 900, height: int = 240) -> LoadPic
             pack = one.load_g if one.pack_g is None else one.pack_g
             bars.append(LoadBar(walker=w, x=round(x, 1), pack=y(pack), food=y(one.load_g)))
     count = round(high / step)
-    levels = tuple(Mark(left, y(n * step * _GRAMS), f"{n * step:g}") for n in range(count + 1))
+    levels = tuple(Mark(left, y(n * step * unit_g), f"{n * step:g}") for n in range(count + 1))
     return LoadPicture(
         width=width, height=height, foot=foot, wide=round(wide - 2, 1), bars=tuple(bars),
         days=tuple(days), levels=levels,
@@ -110,10 +115,13 @@ class FrontPicture(Struct, frozen=True, kw_only=True):
     foot: float
 
 
-def front_picture(found: FrontFound, width: int = 620, height: int = 260) -> FrontPicture:
+def front_picture(
+    found: FrontFound, units: Units, width: int = 620, height: int = 260
+) -> FrontPicture:
     """One dot for each menu, lightest first."""
     masses = [point.mass_g for point in found.points]
-    low, high, step = levels_of(min(masses) / _GRAMS, max(masses) / _GRAMS, 4)
+    unit_g = _unit_g(units)
+    low, high, step = levels_of(min(masses) / unit_g, max(masses) / unit_g, 4)
     if high <= low:
         high = low + step
     worth = [_worth(found, n) for n in range(len(masses))]
@@ -124,14 +132,14 @@ def front_picture(found: FrontFound, width: int = 620, height: int = 260) -> Fro
         return round(left + 20 + (value - min(worth)) / span * (width - left - 50), 1)
 
     def y(grams: float) -> float:
-        return round(foot - (grams / _GRAMS - low) / (high - low) * (foot - top), 1)
+        return round(foot - (grams / unit_g - low) / (high - low) * (foot - top), 1)
 
     points = tuple(
         Mark(x(value), y(mass), f"{value:g}") for value, mass in zip(worth, masses, strict=True)
     )
     line = "M" + "L".join(f"{point.x} {point.y}" for point in points)
     levels = tuple(
-        Mark(left, y((low + n * step) * _GRAMS), f"{low + n * step:g}")
+        Mark(left, y((low + n * step) * unit_g), f"{low + n * step:g}")
         for n in range(round((high - low) / step) + 1)
     )
     return FrontPicture(

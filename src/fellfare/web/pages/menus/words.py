@@ -8,15 +8,22 @@ from typing import Final
 from fellfare.web.pages.trips.fields import PART_OF
 
 _RULE: Final = re.compile(r"\b([a-z_0-9]+) = (\[[^\]]*\]|[^\s:;,]+)")
+<<<<<<< HEAD
+_FIELDS: Final = {one.key: one for one in PART_OF["rules"].fields}
+=======
 _LABELS: Final = {one.key: one.label for one in PART_OF["rules"].fields}
+>>>>>>> origin/HEAD
 
 
 def in_words(text: str) -> str:
-    """'most_food_kg = 3.2: …' → 'Food on one back at most (3.2): …'; the rest stays."""
+    """'most_food_kg = 3.2: …' → 'Food on one back at most (3.2 kg): …'; the rest stays."""
 
     def said(found: re.Match[str]) -> str:
-        label = _LABELS.get(found[1])
+        field = _FIELDS.get(found[1])
+        if field is None:
+            return found[0]
         value = found[2].strip("[]").replace(", ", " to ")
-        return found[0] if label is None else f"{label} ({value})"
+        unit = field.unit(us=False)
+        return f"{field.label} ({value}{'' if unit is None else ' ' + unit.word})"
 
     return _RULE.sub(said, text)

@@ -14,6 +14,8 @@ from msgspec import Struct
 
 from fellfare.trip.plan import TripPlan, WalkerPlan
 from fellfare.walk.track import Place, Track
+from fellfare.web.figures import Units, far
+from fellfare.web.figures import high as high_in
 
 #: Points of a drawn line, at most.
 MOST_DRAWN: Final = 700
@@ -53,8 +55,8 @@ class Sketch(Struct, frozen=True, kw_only=True):
     height: int
     days: tuple[tuple[int, str], ...]
     marks: tuple[Mark, ...]
-    #: A bar of so many kilometres is so long.
-    bar_km: float
+    #: A bar of so many kilometres or miles is so long.
+    bar_long: float
     bar: float
 
 
@@ -81,20 +83,21 @@ class NeedPicture(Struct, frozen=True, kw_only=True):
     foot: float
 
 
-def heights(plan: TripPlan, width: int = 900, height: int = 250) -> Heights | None:
+def heights(plan: TripPlan, units: Units, width: int = 900, height: int = 250) -> Heights | None:
     """The smoothed profile of the track; None without one, or without heights."""
     profile = plan.profile
     if profile is None or profile.track.ele_m is None or not len(profile.at_m):
         return None
     at, ele = _thinned(profile.at_m, profile.ele_m)
-    low, high, step = levels_of(float(ele.min()), float(ele.max()), 4)
+    of_metre = high_in(1.0, units)
+    low, high, step = levels_of(float(ele.min()) * of_metre, float(ele.max()) * of_metre, 4)
     left, foot, top = 70.0, height - 26.0, 14.0
 
     def x(metres: float) -> float:
         return left + metres / max(profile.length_m, 1.0) * (width - left - 10.0)
 
     def y(metres: float) -> float:
-        return foot - (metres - low) / max(high - low, 1.0) * (foot - top)
+        return foot - (metres * of_metre - low) / max(high - low, 1.0) * (foot - top)
 
     points = [f"{x(float(m)):.1f} {y(float(e)):.1f}" for m, e in zip(at, ele, strict=True)]
     line = "M" + "L".join(points)
@@ -106,7 +109,11 @@ def heights(plan: TripPlan, width: int = 900, height: int = 250) -> Heights | No
             ends.append((round(x(stage.from_m + stage.distance_m), 1), str(stage.day), stage.camp))
     count = round((high - low) / step)
     levels = tuple(
-        Mark(left, round(y(low + n * step), 1), f"{low + n * step:,.0f}".replace(",", " "))
+        Mark(
+            left,
+            round(y((low + n * step) / of_metre), 1),
+            f"{low + n * step:,.0f}".replace(",", " "),
+        )
         for n in range(count + 1)
     )
     return Heights(
@@ -116,7 +123,11 @@ def heights(plan: TripPlan, width: int = 900, height: int = 250) -> Heights | No
 
 
 def sketch(
-    plan: TripPlan, places: tuple[Place, ...], width: int = 520, most: int = 520
+    plan: TripPlan,
+    places: tuple[Place, ...],
+    units: Units,
+    width: int = 520,
+    most: int = 520,
 ) -> Sketch | None:
     """The way without a map: days, camps and named places; None without a track."""
     profile = plan.profile
@@ -146,10 +157,11 @@ def sketch(
         if points:
             days.append((stage.day, "M" + "L".join(f"{a:.1f} {b:.1f}" for a, b in points)))
     marks = _marks(track, places, spot, width)
-    bar_km = _round_below(span / 4000.0)
+    of_metre = far(1.0, units)
+    bar_long = _round_below(span * of_metre / 4.0)
     return Sketch(
-        width=width, height=max(height, 120), days=tuple(days), marks=marks, bar_km=bar_km,
-        bar=round(bar_km * 1000.0 * scale, 1),
+        width=width, height=max(height, 120), days=tuple(days), marks=marks, bar_long=bar_long,
+        bar=round(bar_long / of_metre * scale, 1),
     )  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from fellfare.trip.trip import Trip
 from fellfare.web.documents import trip_of
 from fellfare.web.drawing import page
 from fellfare.web.errors import each_of
+from fellfare.web.figures import Units
 from fellfare.web.here import FromHere
 from fellfare.web.pages.trips.fields import FIRE_WORDS
 from fellfare.web.pages.trips.pictures import heights, need_picture, sketch
@@ -71,25 +72,26 @@ def trip(
         made = planned(here.book, document)
     except Mistake as mistake:
         return page(here, "trips/unread.html", "trips", mistakes=each_of(mistake), **given)
-    return page(here, "trips/trip.html", "trips", **given, **drawn(made))
+    return page(here, "trips/trip.html", "trips", **given, **drawn(made, here.units))
 
 
-def drawn(made: Planned) -> dict[str, Any]:
+def drawn(made: Planned, units: Units) -> dict[str, Any]:
     """What the page of a plan draws."""
     plan = made.plan
     most = max((day.high_kcal for one in plan.walkers for day in one.need.days), default=1.0)
     mornings = {
-        one.walker: [step.start_kg for step in one.load if step.from_m == 0] for one in plan.walkers
+        one.walker: [1000 * step.start_kg for step in one.load if step.from_m == 0]
+        for one in plan.walkers
     }
     return {
         "plan": plan,
         "made": made,
-        "heights": heights(plan),
-        "heights_narrow": heights(plan, 420, 230),
-        "sketch": sketch(plan, made.ground.places),
+        "heights": heights(plan, units),
+        "heights_narrow": heights(plan, units, 420, 230),
+        "sketch": sketch(plan, made.ground.places, units),
         "needs": [need_picture(one, most) for one in plan.walkers],
         "mornings": mornings,
-        "rules": rules_in_words(plan.trip),
+        "rules": rules_in_words(plan.trip, units),
         "fire_words": FIRE_WORDS,
     }
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from fellfare.trip.trip import Trip
+from fellfare.web.figures import Units, mass
 
 
-def rules_in_words(trip: Trip) -> list[str]:
+def rules_in_words(trip: Trip, units: Units) -> list[str]:
     """What a menu must keep to, as one would say it."""
     rules = trip.rules
     low, high = rules.energy_band
@@ -44,7 +45,9 @@ def rules_in_words(trip: Trip) -> list[str]:
     if rules.least_dinners is not None:
         said.append(f"{rules.least_dinners} different dinners, at least.")
     if rules.most_food_kg is not None:
-        said.append(f"Nobody sets out with more than {rules.most_food_kg:g} kg of food.")
+        said.append(
+            f"Nobody sets out with more than {mass(1000 * rules.most_food_kg, units)} of food."
+        )
     if rules.spare_days:
         said.append(f"Spare food for {rules.spare_days:g} days is carried all the way.")
     if rules.budget is not None:
