@@ -35,6 +35,7 @@ class Book:
 
     def __init__(self, shelf: Shelf, club_id: int, *, by: str = "", role: Role = "keeper") -> None:
         self.shelf, self.club_id, self.by, self.role = shelf, club_id, by, role
+        self._stamps: dict[tuple[str, ...], tuple[tuple[int, int], int]] = {}
 
     # -- reading --------------------------------------------------------------------------
 
@@ -72,8 +73,15 @@ class Book:
     def stamp(self, *kinds: str) -> int:
         """A number that changes whenever a document of these kinds does; cheap to ask for."""
         kinds = tuple(read_kind(kind) for kind in kinds) or KINDS
+        version = self.shelf.moving.version()
+        seen = self._stamps.get(kinds)
+        if seen is not None and version is not None and seen[0] == version:
+            return seen[1]
         with self.shelf.reading() as connection:
-            return finding.stamp(connection, self.club_id, kinds)
+            found = finding.stamp(connection, self.club_id, kinds)
+        if version is not None:  # asked before the tables were: what came between is seen later
+            self._stamps[kinds] = version, found
+        return found
 
     def history(self, kind: str, name: str) -> tuple[Document, ...]:
         """Every revision, the newest first; of a deleted document too."""

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from msgspec import Struct
-from sqlalchemy import Connection, Select, func, select
+from sqlalchemy import Connection, Select, bindparam, func, select
 
 from fellfare.book.document import Document, Entry
 from fellfare.book.names import name_key, read_kind, read_name
@@ -211,9 +211,12 @@ def number_of(connection: Connection, place: Spot) -> int:
     return held.id
 
 
+_STAMP = select(func.coalesce(func.sum(DOCUMENT.c.newest), 0)).where(
+    DOCUMENT.c.club_id == bindparam("club_id"),
+    DOCUMENT.c.kind.in_(bindparam("kinds", expanding=True)),
+)
+
+
 def stamp(connection: Connection, club_id: int, kinds: tuple[str, ...]) -> int:
     """How many revisions there are: another number whenever something has changed."""
-    count = select(func.coalesce(func.sum(DOCUMENT.c.newest), 0)).where(
-        DOCUMENT.c.club_id == club_id, DOCUMENT.c.kind.in_(kinds)
-    )
-    return int(connection.scalar(count) or 0)
+    return int(connection.scalar(_STAMP, {"club_id": club_id, "kinds": kinds}) or 0)

@@ -15,6 +15,7 @@ from sqlalchemy.exc import IntegrityError
 from fellfare.book.accounts import Accounts
 from fellfare.book.engine import engine_of, reading, writing
 from fellfare.book.migrating import bring_up_to_date
+from fellfare.book.moving import Moving
 from fellfare.book.names import name_key
 from fellfare.book.tables import CLUB
 
@@ -34,6 +35,7 @@ class Shelf:
 
     def __init__(self, engine: Engine, clock: Clock) -> None:
         self.engine, self.clock = engine, clock
+        self.moving = Moving(engine)
 
     def reading(self, *, steady: bool = False) -> AbstractContextManager[Connection]:
         """A connection to read by."""
@@ -76,6 +78,7 @@ class Shelf:
 
     def close(self) -> None:
         """Let go of the database."""
+        self.moving.close()
         self.engine.dispose()
 
     def __enter__(self) -> Shelf:

@@ -22,7 +22,7 @@ from fellfare.web.desks import ClubDesks, Desks, OwnDesk
 from fellfare.web.drawing import engine
 from fellfare.web.errors import failed, mistake_page, refused, sign_in_wanted
 from fellfare.web.guard import add_headers, form_tokens
-from fellfare.web.here import SignInWanted, make_guest, make_here
+from fellfare.web.here import SignInWanted, provide_guest, provide_here
 from fellfare.web.pages import PAGES
 from fellfare.web.rooms import rooms_among
 from fellfare.web.settings import MOST_FORM_BYTES, Settings
@@ -61,8 +61,8 @@ def make_app(book: Book | Shelf | str, settings: Settings | None = None) -> Lite
         csrf_config=form_tokens(settings),
         debug=False,
         dependencies={
-            "here": Provide(make_here, sync_to_thread=True),
-            "guest": Provide(make_guest, sync_to_thread=True),
+            "here": Provide(provide_here),
+            "guest": Provide(provide_guest),
         },
         exception_handlers=handlers,
         logging_config=None,

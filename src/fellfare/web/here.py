@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Any, TypeAlias
 
 from litestar import Request
+from litestar.concurrency import sync_to_thread
 from litestar.datastructures import State
 from litestar.di import NamedDependency
 from msgspec import Struct
@@ -40,7 +42,7 @@ class Guest(Struct, frozen=True):
         return self.member is None or may(self.member.role, "write")
 
 
-class Here(Guest, frozen=True, kw_only=True):
+class Here(Guest, frozen=True, kw_only=True, dict=True):
     """One request of somebody who has a book before them."""
 
     book: Book
@@ -52,9 +54,9 @@ class Here(Guest, frozen=True, kw_only=True):
         """Name of the person who saves; empty on one's own machine."""
         return "" if self.member is None else self.member.name
 
-    @property
+    @cached_property
     def pantry(self) -> Pantry:
-        """Shipped foods and the book's own."""
+        """Shipped foods and the book's own, as they stood when this request first asked."""
         return self.foods.pantry()
 
 
@@ -106,6 +108,20 @@ def make_guest(request: Request[Any, Any, Any], state: State) -> Guest:
         rooms=state.rooms if known else (),
         member=member,
     )
+
+
+async def provide_here(request: Request[Any, Any, Any], state: State) -> Here:
+    """The same for the framework: outside of its loop only where a session must be looked up."""
+    if state.desks.accounts is None:
+        return make_here(request, state)
+    return await sync_to_thread(make_here, request, state)
+
+
+async def provide_guest(request: Request[Any, Any, Any], state: State) -> Guest:
+    """As :func:`provide_here`."""
+    if state.desks.accounts is None:
+        return make_guest(request, state)
+    return await sync_to_thread(make_guest, request, state)
 
 
 def is_ours(address: str) -> bool:
