@@ -8,11 +8,7 @@ from typing import Final
 from fellfare.web.pages.trips.fields import PART_OF
 
 _RULE: Final = re.compile(r"\b([a-z_0-9]+) = (\[[^\]]*\]|[^\s:;,]+)")
-<<<<<<< HEAD
 _FIELDS: Final = {one.key: one for one in PART_OF["rules"].fields}
-=======
-_LABELS: Final = {one.key: one.label for one in PART_OF["rules"].fields}
->>>>>>> origin/HEAD
 
 
 def in_words(text: str) -> str:
