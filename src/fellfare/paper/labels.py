@@ -152,8 +152,14 @@ def _label(label: BagLabel, place: int, squares: int) -> dict[str, Any]:
         }
         for row in label_rows(label)
     ]
-    again = f"Bag {label.number} of {label.count}, {label.dish}"
-    return {"rows": rows, "coded": squares > 0, "squares": squares, "again": again, "at": place}
+    return {
+        "rows": rows,
+        "coded": squares > 0,
+        "squares": squares,
+        "again": f"Bag {label.number} of {label.count}, {label.dish}",
+        "at": place,
+        "letters": sum(len(row["text"]) for row in rows),
+    }
 
 
 def label_rows(label: BagLabel) -> list[dict[str, str]]:
