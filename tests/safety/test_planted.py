@@ -83,7 +83,9 @@ def read(planted: dict[str, Any]) -> Case:
         },
         Recipe,
     )
-    masses_g = told.get("masses_g", [100.0] * len(lines))
+    masses_g = [
+        None if mass == "unknown" else mass for mass in told.get("masses_g", [100.0] * len(lines))
+    ]
     waters = [read_amount(step.water).volume_ml if step.water else None for step in recipe.steps]
     return case_of(
         recipe,
@@ -114,6 +116,7 @@ def test_the_rules_say_this_and_no_more(planted: dict[str, Any]) -> None:
     assert serious == planted.get("expect", {})
     for name in planted.get("notes", ()):
         assert found.get(name) == "note"
+    assert not set(planted.get("silent", ())) & set(found)
 
 
 def test_there_are_enough_of_them_and_no_name_twice() -> None:
