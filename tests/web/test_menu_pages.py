@@ -15,10 +15,12 @@ from litestar import Litestar
 from litestar.testing import TestClient
 
 from fellfare.book import Book, open_book
+from fellfare.menu.pool import Ban
 from fellfare.web import Settings, make_app
 from fellfare.web.documents import menu_of
 from fellfare.web.work.menus_of import menus_of, next_menu, trip_of_menu
 from fellfare.web.work.results import MENU, Wanted, about
+from fellfare.web.work.wishes import Wishes, set_ban, wishes_of
 from fellfare.web.work.worker import at_rest, wake
 
 Client = TestClient[Litestar]
@@ -123,10 +125,74 @@ def test_a_dish_is_swapped_and_taken_back(
     assert " g " in said
     assert "it is fixed there by you" in said
     revision = book.get("menu", "moor").revision
-    undone = post("/book/menu/moor/undo", based_on=str(revision))
+    wished = wishes_of(book, "moor")
+    assert len(wished.locks) == len(wished.bans) == 1
+    job = there.rpartition("=")[2]
+    undone = post("/menus/moor/undo", based_on=str(revision), job=job)
     assert undone.status_code == 303
     assert dishes(book) == before
-    assert "not proven" not in tiny.words(client.get("/menus/moor"))  # the old text, the old proof
+    assert wishes_of(book, "moor") == Wishes()  # what was said for it goes with it
+    said = client.get(undone.headers["location"])
+    assert "Redo" in tiny.words(said)
+    assert "not proven" not in tiny.words(said)  # the old text, the old proof
+    redone = post("/menus/moor/redo", revision=str(revision), job=job)
+    assert dishes(book) == after
+    assert wishes_of(book, "moor") == wished
+    assert "It stands again" in tiny.words(client.get(redone.headers["location"]))
+    late = post("/menus/moor/undo", based_on=str(revision), job=job)
+    assert late.status_code == 409  # by now another revision is the newest
+    assert wishes_of(book, "moor") == wished
+
+
+def test_a_tick_is_undone_and_done_again(
+    tiny: Any, client: Client, book: Book, post: Any, planned_menu: str
+) -> None:
+    fix = buttons(client.get(planned_menu).text, "fix")[-1]
+    for seen in ("Fixed: a new search keeps it there.", "Let go: a new search", "Fixed: a new"):
+        answer = client.get(post("/menus/moor/change", do=fix).headers["location"])
+        assert seen in tiny.words(answer)
+        bar = answer.text.partition('class="pinned"')[2]
+        again = re.search(r'name="do" value="([^"]+)"', bar)
+        assert again is not None
+        fix = unescape(again[1])
+    assert len(wishes_of(book, "moor").locks) == 1
+    ban = "gone:" + '{"dish":"oatcakes-cheddar"}'
+    said = client.get(post("/menus/moor/change", do=ban).headers["location"])
+    assert "It stays out of the next search." in tiny.words(said)
+    post("/menus/moor/change", do=ban.replace("gone", "back"))
+    assert wishes_of(book, "moor").bans == ()
+
+
+def test_an_undo_of_an_undo(tiny: Any, client: Client, book: Book, post: Any) -> None:
+    tiny.lay_in(book)
+    book.save("trip", "moor", tiny.TRIP + "# more\n", 1)
+    undone = post("/book/trip/moor/undo", based_on="2").headers["location"]
+    assert book.get("trip", "moor").text == tiny.TRIP
+    page = client.get(undone)
+    assert "Undo further" in tiny.words(page)
+    redo = re.search(r'name="revision" value="(\d+)"', page.text)
+    assert redo is not None
+    post("/book/trip/moor/restore", revision=redo[1])
+    assert book.get("trip", "moor").text == tiny.TRIP + "# more\n"
+
+
+def test_wishes_without_a_menu_are_taken_back(
+    tiny: Any, client: Client, book: Book, post: Any, planned_menu: str
+) -> None:
+    before = dishes(book)
+    for dish in set(tiny.RECIPES) - {before[0]}:
+        set_ban(book, "moor", Ban(dish=dish), True)
+    wished = wishes_of(book, "moor")
+    out = next(
+        one
+        for one in buttons(client.get("/menus/moor").text, "out")
+        if f'"dish":"{before[0]}"' in one
+    )
+    address = tiny.ended(client, post("/menus/moor/change", do=out).headers["location"])
+    assert "Take back what I last said by hand" in tiny.words(client.get(address))
+    back = post(f"{address}/take-back")
+    assert "is as it was before" in tiny.words(client.get(back.headers["location"]))
+    assert wishes_of(book, "moor") == wished
 
 
 def test_a_dish_that_nobody_wants_does_not_come(

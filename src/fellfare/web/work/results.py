@@ -13,6 +13,7 @@ from fellfare.menu.answer import Give, Plate, Verdict
 from fellfare.menu.changing import Change
 from fellfare.menu.pool import Question
 from fellfare.mistake import Mistake
+from fellfare.web.work.wishes import Ticked
 
 #: Kinds of job.
 MENU: Final = "menu"
@@ -35,6 +36,8 @@ class Wanted(Struct, frozen=True, kw_only=True):
     #: A question whose wishes have given, and what gave, in words.
     softened: Question | None = None
     given_up: tuple[str, ...] = ()
+    #: What was fixed or left out by hand with this search, to be undone with it.
+    ticked: tuple[Ticked, ...] = ()
 
 
 class Proof(Struct, frozen=True, kw_only=True):

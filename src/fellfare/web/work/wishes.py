@@ -20,6 +20,15 @@ FIXED: Final = "fixed by hand"
 LEFT_OUT: Final = "left out by hand"
 
 
+class Ticked(Struct, frozen=True, kw_only=True):
+    """A wish that was said or taken back, so that it can be undone."""
+
+    #: :data:`FIXED` or :data:`LEFT_OUT`.
+    of: str
+    item: str
+    done: bool
+
+
 class Wishes(Struct, frozen=True):
     """What somebody has said about a menu."""
 
@@ -39,14 +48,33 @@ def wishes_of(book: Book, menu: str) -> Wishes:
     return Wishes(locks, bans)
 
 
-def set_lock(book: Book, menu: str, lock: Lock, done: bool, by: str = "") -> None:
-    """Fix a dish, or let it go."""
-    book.set_tick("menu", menu, FIXED, _packed(lock), done, by=by)
+def set_lock(book: Book, menu: str, lock: Lock, done: bool, by: str = "") -> tuple[Ticked, ...]:
+    """Fix a dish, or let it go; what that changed."""
+    return _set(book, menu, Ticked(of=FIXED, item=_packed(lock), done=done), by)
 
 
-def set_ban(book: Book, menu: str, ban: Ban, done: bool, by: str = "") -> None:
-    """Leave a dish out, or let it come again."""
-    book.set_tick("menu", menu, LEFT_OUT, _packed(ban), done, by=by)
+def set_ban(book: Book, menu: str, ban: Ban, done: bool, by: str = "") -> tuple[Ticked, ...]:
+    """Leave a dish out, or let it come again; what that changed."""
+    return _set(book, menu, Ticked(of=LEFT_OUT, item=_packed(ban), done=done), by)
+
+
+def say_again(book: Book, menu: str, ticked: tuple[Ticked, ...], by: str = "") -> None:
+    """Wishes that were undone hold again."""
+    for one in ticked:
+        _set(book, menu, one, by)
+
+
+def unsay(book: Book, menu: str, ticked: tuple[Ticked, ...], by: str = "") -> None:
+    """Wishes as they stood before these were said."""
+    for one in reversed(ticked):
+        _set(book, menu, Ticked(of=one.of, item=one.item, done=not one.done), by)
+
+
+def _set(book: Book, menu: str, one: Ticked, by: str) -> tuple[Ticked, ...]:
+    if (one.item in book.ticks("menu", menu, one.of)) == one.done:
+        return ()
+    book.set_tick("menu", menu, one.of, one.item, one.done, by=by)
+    return (one,)
 
 
 def _packed(value: Lock | Ban) -> str:

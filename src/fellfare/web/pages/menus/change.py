@@ -20,8 +20,8 @@ from fellfare.web.pages.menus.grid import WAYS
 from fellfare.web.pages.menus.jobs import SECONDS, ask
 from fellfare.web.pages.menus.read import Open, open_menu
 from fellfare.web.pages.trips.fields import FIRE_WORDS
-from fellfare.web.work.results import FRONT, MENU, NEAR, Wanted
-from fellfare.web.work.wishes import set_ban, set_lock, wishes_of
+from fellfare.web.work.results import FRONT, MENU, NEAR, Wanted, job_of, wanted_of
+from fellfare.web.work.wishes import Ticked, say_again, set_ban, set_lock, unsay, wishes_of
 
 T = TypeVar("T")
 Posted = URLEncodedBody[dict[str, Any]]
@@ -77,28 +77,32 @@ def change(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any]:
     back = f"/menus/{quote(name, safe='')}"
     who = str(data.get("who", ""))[:100]
     query = f"&who={quote(who, safe='')}" if who else ""
+    ticked: tuple[Ticked, ...] = ()
     match what:
         case "fix" | "free":
             lock = _read(packed, Lock)
             set_lock(here.book, name, lock, what == "fix", here.by)
-            return Redirect(f"{back}?fixed={what}{query}#day-{lock.day}", status_code=303)
-        case "back":
-            set_ban(here.book, name, _read(packed, Ban), False, here.by)
-            return Redirect(f"{back}?fixed=back{query}#by-hand", status_code=303)
+            said = f"?fixed={what}&wish={quote(packed, safe='')}"
+            return Redirect(f"{back}{said}{query}#day-{lock.day}", status_code=303)
+        case "back" | "gone":
+            set_ban(here.book, name, _read(packed, Ban), what == "gone", here.by)
+            said = f"?fixed={what}&wish={quote(packed, safe='')}"
+            return Redirect(f"{back}{said}{query}#by-hand", status_code=303)
         case "out":
             lock = _read(packed, Lock)
-            _let_go(here, name, lock.dish)
-            set_ban(here.book, name, Ban(dish=lock.dish), True, here.by)
+            ticked = _let_go(here, name, lock.dish)
+            ticked += set_ban(here.book, name, Ban(dish=lock.dish), True, here.by)
         case "swap":
-            _swap(here, name, _read(str(data.get("at", "")), Lock), packed)
+            ticked = _swap(here, name, _read(str(data.get("at", "")), Lock), packed)
         case "again" | "near":
             pass
         case _:
             raise Mistake("wish-unreadable", "that button is not known", "reload the page")
-    return _search(here, name, MENU if what == "again" else NEAR, str(data.get("seconds", "")))
+    kind = MENU if what == "again" else NEAR
+    return _search(here, name, kind, str(data.get("seconds", "")), ticked)
 
 
-def _swap(here: Here, name: str, lock: Lock, dish: str) -> None:
+def _swap(here: Here, name: str, lock: Lock, dish: str) -> tuple[Ticked, ...]:
     new = Lock(day=lock.day, time=lock.time, dish=dish, walker=lock.walker)
     known = {one.id for one in open_menu(here, name).asked.asked.dishes}
     if dish not in known or dish == lock.dish:
@@ -106,26 +110,70 @@ def _swap(here: Here, name: str, lock: Lock, dish: str) -> None:
                       "choose one of the list")  # fmt: skip
     old = Ban(dish=lock.dish, day=lock.day, time=lock.time, walker=lock.walker)
     again = Ban(dish=dish, day=lock.day, time=lock.time, walker=lock.walker)
-    set_lock(here.book, name, lock, False, here.by)
-    set_ban(here.book, name, again, False, here.by)
-    set_ban(here.book, name, Ban(dish=dish), False, here.by)
-    set_ban(here.book, name, old, True, here.by)
-    set_lock(here.book, name, new, True, here.by)
+    return (
+        *set_lock(here.book, name, lock, False, here.by),
+        *set_ban(here.book, name, again, False, here.by),
+        *set_ban(here.book, name, Ban(dish=dish), False, here.by),
+        *set_ban(here.book, name, old, True, here.by),
+        *set_lock(here.book, name, new, True, here.by),
+    )
 
 
-def _let_go(here: Here, name: str, dish: str) -> None:
+def _let_go(here: Here, name: str, dish: str) -> tuple[Ticked, ...]:
+    ticked: tuple[Ticked, ...] = ()
     for lock in wishes_of(here.book, name).locks:
         if lock.dish == dish:
-            set_lock(here.book, name, lock, False, here.by)
+            ticked += set_lock(here.book, name, lock, False, here.by)
+    return ticked
 
 
-def _search(here: Here, name: str, kind: str, seconds: str) -> Response[Any]:
+def _search(
+    here: Here, name: str, kind: str, seconds: str, ticked: tuple[Ticked, ...]
+) -> Response[Any]:
     opened = open_menu(here, name)
     wanted = Wanted(
         trip=opened.made.name, menu=name, based_on=opened.document.revision,
-        seconds=SECONDS.get(seconds, SECONDS["usual"]),
+        seconds=SECONDS.get(seconds, SECONDS["usual"]), ticked=ticked,
     )  # fmt: skip
     return ask(here, kind, wanted)
+
+
+@post("/menus/{name:str}/undo", sync_to_thread=True, include_in_schema=False)
+def undo(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any]:
+    """Take a search back: the menu as it was, and what was said by hand with it."""
+    job, based_on = _number(data, "job"), _number(data, "based_on")
+    ticked = _ticked(here, name, job)
+    done = here.book.undo_of("menu", name, based_on=based_on, by=here.by)
+    if done.deleted:
+        return Redirect(f"/menus?deleted={quote(name, safe='')}", status_code=303)
+    unsay(here.book, name, ticked, here.by)
+    there = f"/menus/{quote(name, safe='')}?undone={done.revision}&of={job}"
+    return Redirect(there, status_code=303)
+
+
+@post("/menus/{name:str}/redo", sync_to_thread=True, include_in_schema=False)
+def redo(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any]:
+    """What an undo of a search took back stands again."""
+    job, revision = _number(data, "job"), _number(data, "revision")
+    ticked = _ticked(here, name, job)
+    done = here.book.restore("menu", name, revision, by=here.by)
+    say_again(here.book, name, ticked, here.by)
+    return Redirect(
+        f"/menus/{quote(name, safe='')}?restored={done.revision}&of={job}", status_code=303
+    )
+
+
+def _ticked(here: Here, name: str, job: int) -> tuple[Ticked, ...]:
+    """What was said by hand with a search of this menu."""
+    wanted = wanted_of(job_of(here.book, job).asked)
+    return wanted.ticked if wanted.menu == name else ()
+
+
+def _number(data: dict[str, Any], key: str) -> int:
+    told = str(data.get(key, ""))
+    if told.isascii() and told.isdigit() and len(told) < 10:
+        return int(told)
+    raise Mistake("wish-unreadable", f"{key} is no number", "reload the page and try again")
 
 
 @post("/menus/{name:str}/front", sync_to_thread=True, include_in_schema=False)
@@ -148,4 +196,4 @@ def _read(text: str, kind: type[T]) -> T:
                       "reload the page and try again") from None  # fmt: skip
 
 
-CHANGING: Final[list[Any]] = [others, change, draw_front]
+CHANGING: Final[list[Any]] = [others, change, undo, redo, draw_front]

@@ -36,7 +36,7 @@ from fellfare.web.work.results import (
 )
 from fellfare.web.work.shown import reckoned
 from fellfare.web.work.solving import keep
-from fellfare.web.work.wishes import Wishes, set_ban, set_lock, wishes_of
+from fellfare.web.work.wishes import Wishes, set_ban, set_lock, unsay, wishes_of
 from fellfare.web.work.worker import wake
 
 Posted = URLEncodedBody[dict[str, Any]]
@@ -176,12 +176,23 @@ def let_go(here: FromHere, number: FromPath[int], data: Posted) -> Response[Any]
     kind, _, packed = str(data.get("wish", "")).partition(":")
     try:
         if kind == "lock":
-            set_lock(here.book, wanted.menu, msgspec.json.decode(packed, type=Lock), False)
+            lock = msgspec.json.decode(packed, type=Lock)
+            ticked = set_lock(here.book, wanted.menu, lock, False, here.by)
         else:
-            set_ban(here.book, wanted.menu, msgspec.json.decode(packed, type=Ban), False)
+            ban = msgspec.json.decode(packed, type=Ban)
+            ticked = set_ban(here.book, wanted.menu, ban, False, here.by)
     except msgspec.MsgspecError:
         raise Mistake("wish-unreadable", "that wish cannot be read", "reload the page") from None
-    return ask(here, job.kind, _now(here, wanted))
+    together = replace(_now(here, wanted), ticked=(*wanted.ticked, *ticked))
+    return ask(here, job.kind, together)
+
+
+@post("/menus/searches/{number:int}/take-back", sync_to_thread=True, include_in_schema=False)
+def take_back(here: FromHere, number: FromPath[int]) -> Response[Any]:
+    """No menu came of it: what was said by hand with that search is unsaid."""
+    wanted = wanted_of(job_of(here.book, number).asked)
+    unsay(here.book, wanted.menu, wanted.ticked, here.by)
+    return Redirect(f"/menus/{quote(wanted.menu, safe='')}?fixed=unsaid", status_code=303)
 
 
 @post("/menus/searches/{number:int}/take", sync_to_thread=True, include_in_schema=False)
@@ -219,5 +230,5 @@ def _now(here: Here, wanted: Wanted) -> Wanted:
 
 
 WORKING: Final[list[Any]] = [
-    plan_menu, working, stop, longer, take_way, let_go, take,
+    plan_menu, working, stop, longer, take_way, let_go, take_back, take,
 ]  # fmt: skip

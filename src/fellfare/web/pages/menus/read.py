@@ -112,6 +112,8 @@ def menu(
     undone: FromQuery[str] = "",
     restored: FromQuery[str] = "",
     fixed: FromQuery[str] = "",
+    wish: FromQuery[str] = "",
+    of: FromQuery[int | None] = None,
 ) -> Template:
     """One menu: the grid, the loads, the proof, and what can be changed."""
     done = "saved" if saved else "undone" if undone else "restored" if restored else ""
@@ -148,7 +150,7 @@ def menu(
         energy=energy_pictures(asked.plan, there.menu, who) if there.menu.days else (),
         wishes=wishes, stale=with_wishes(asked.base, wishes)[1], standing=standing, done=done,
         titles={one.id: one.dish.title for one in asked.dishes}, fire_words=FIRE_WORDS,
-        fixed=fixed, packed=packed_wish, in_words=in_words,
+        fixed=fixed, wish=wish, job=job, of=of, packed=packed_wish, in_words=in_words,
         priced=bool(asked.base.packs),
     )  # fmt: skip
 
