@@ -22,7 +22,7 @@ from fellfare.trip.kit import Container, Kitchen
 from fellfare.trip.stop import TripStop
 from fellfare.trip.trip import Trip
 from fellfare.trip.way import DayWord, FireWord, StageLine, WaterSource, Way
-from fellfare.trip.wishes import USUAL_EATING, Eating, FixedDish, Rules
+from fellfare.trip.wishes import USUAL_EATING, Eating, FixedDish, LikedDish, Rules
 from fellfare.walk.resting.body import Sex
 from fellfare.walk.walker import USUAL_APPETITE, AppetiteStep, Diet, HighRisk, Walker
 
@@ -69,6 +69,7 @@ class _Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, o
     stop: tuple[TripStop, ...] = ()
     eating: tuple[Eating, ...] = USUAL_EATING
     fixed: tuple[FixedDish, ...] = ()
+    liked: tuple[LikedDish, ...] = ()
 
 
 class TripFile(Struct, frozen=True):
@@ -194,6 +195,7 @@ def _trip(document: _Document, walkers: tuple[Walker, ...]) -> Trip:
         stops=document.stop,
         eating=document.eating,
         fixed=document.fixed,
+        liked=document.liked,
     )
 
 
@@ -219,6 +221,7 @@ def trip_text(trip: Trip) -> str:
         stop=trip.stops,
         eating=trip.eating,
         fixed=trip.fixed,
+        liked=trip.liked,
     )
     plain: dict[str, Any] = msgspec.to_builtins(document, builtin_types=(date,))
     for key in (
@@ -233,6 +236,7 @@ def trip_text(trip: Trip) -> str:
         "container",
         "stop",
         "fixed",
+        "liked",
     ):
         if not plain.get(key):
             plain.pop(key, None)

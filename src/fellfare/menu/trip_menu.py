@@ -112,6 +112,15 @@ class TripMenu(Struct, frozen=True, kw_only=True):
     verdict: Verdict
     days: tuple[DayOfMenu, ...] = ()
     plates: tuple[Plate, ...] = ()
+    #: What counts, in words, the weightiest first.
+    counts: tuple[str, ...] = ("mass",)
+    #: Mass of the dishes times the way that each is carried [kg km], water for a dry camp among
+    #: it; and what is proven that no menu is under (None = nothing is, or it was not made least).
+    kg_km: float | None = None
+    bound_kg_km: float | None = None
+    #: Money for whole packs, where prices count.
+    cost: float | None = None
+    currency: str = ""
     #: Dish to the steps that make up a serving of it.
     steps_per_serving: Mapping[str, int] = {}
     mass_g: float | None = None
@@ -190,6 +199,11 @@ def trip_menu(
         bound_mass_g=max(menu.bound_mass_g, 0.0),
         gap=_gap(menu),
         weighed_gap=menu.gap,
+        counts=asked.counts,
+        kg_km=_kg_km(asked, done, whole),
+        bound_kg_km=_bound_kg_km(asked, menu),
+        cost=menu.cost,
+        currency=plan.trip.rules.currency,
         fuel_g=fuel,
         ration_g=float(whole.ration_g.sum()),
         energy_kcal=sum(part.energy_kcal for plate in menu.plates for part in plate.portions)
@@ -209,6 +223,29 @@ def _gap(menu: Menu) -> float:
     if not menu.mass_g or menu.bound_mass_g <= 0:
         return float("inf")
     return max(menu.mass_g - menu.bound_mass_g, 0.0) / menu.mass_g
+
+
+def _kg_km(asked: Asked, done: Settled, whole: Carried) -> float:
+    """Every gram by its own way, and the water that a dish makes one carry to a dry camp."""
+    slots = {(slot.day, slot.time): slot for slot in done.question.slots}
+    unit_km = asked.base.weights.unit_km
+    total = 0.0
+    for one in whole.plates:
+        plate = one.plate
+        km = asked.hauling.km_of(plate.dish, plate.day, plate.time)
+        water = slots[plate.day, plate.time].water_g_per_ml
+        day_km = asked.plan.days[plate.day - 1].stage.distance_m / 1000.0
+        for part in plate.portions:
+            ml = one.dish.dish.water_ml * part.steps / one.dish.dish.steps_per_serving
+            total += part.mass_g * km + ml * water * (day_km if unit_km is None else unit_km)
+    return total / 1000.0
+
+
+def _bound_kg_km(asked: Asked, menu: Menu) -> float | None:
+    unit_km = asked.base.weights.unit_km
+    if unit_km is None or len(asked.counts) > 1 or menu.bound_g <= 0:
+        return None
+    return menu.bound_g * unit_km / 1000.0
 
 
 def _fuel_g(menu: Menu, whole: Carried) -> float:

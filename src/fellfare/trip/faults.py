@@ -31,7 +31,8 @@ def faults_of(trip: Trip) -> tuple[Mistake, ...]:
     ``walker-without-kitchen``, ``unknown-stove``, ``unknown-fuel``,
     ``stove-without-fuel``, ``unknown-canister``, ``unknown-eating-time``,
     ``eating-time``, ``eating-time-twice``, ``place-unclear``, ``place-off-day``, ``stop-twice``,
-    ``post-unclear``, ``budget-without-currency``, and those of
+    ``post-unclear``, ``budget-without-currency``, ``order-unclear``, ``shares-beyond-whole``,
+    ``liked-twice``, ``liked-and-never``, and those of
     :func:`fellfare.trip.ranges.range_faults`.
     """
     return (
@@ -56,6 +57,11 @@ def _whole(trip: Trip) -> Iterator[Mistake]:
             what, mend = f"two walkers are called {walker.name!r}", "give each a name of their own"
             yield Mistake("names-not-unlike", what, mend, f"walker[{number}].name")
         seen.add(walker.name)
+    order = trip.rules.order
+    if "mass" not in order or len(set(order)) < len(order):
+        what = f"order = [{', '.join(order)}]"
+        mend = 'name "mass" and each of the others once at most: order = ["mass", "liking"]'
+        yield Mistake("order-unclear", what, mend, "rules.order")
     if (trip.rules.budget is None) != (trip.rules.currency == ""):
         what = "budget and currency do not stand together"
         mend = 'write both: budget = "120.00" and currency = "EUR"'
@@ -275,6 +281,19 @@ def _eating(trip: Trip) -> Iterator[Mistake]:
             what = f"'{time.name}' needs a name and either an hour or an interval"
             mend = "write hour = 12.5 (0 to 24), or every_walking_hours = 2 (0.1 to 24)"
             yield Mistake("eating-time", what, mend, at)
+    floors = sum(time.energy_share[0] for time in trip.eating if time.energy_share is not None)
+    if floors > 1 + 1e-9:
+        what = f"the least shares of the eating times add up to {floors:.0%} of the day"
+        mend = "let them be 100 % at most: breakfast 0.2, snack 0.2, lunch 0.2, dinner 0.3"
+        yield Mistake("shares-beyond-whole", what, mend, "eating")
+    dishes = [one.dish for one in trip.liked]
+    for number, name in enumerate(dishes):
+        if name in dishes[:number]:
+            what, mend = f"{name!r} is liked twice", "put both into one [[liked]]"
+            yield Mistake("liked-twice", what, mend, f"liked[{number}].dish")
+        if name in trip.rules.never:
+            what, mend = f"{name!r} is liked, and nobody wants it", "leave out one of the two"
+            yield Mistake("liked-and-never", what, mend, f"liked[{number}].dish")
     names = [time.name for time in trip.eating]
     for name in trip.rules.by_ration:
         if name not in names:

@@ -7,7 +7,7 @@ from typing import Final
 from msgspec import Struct
 
 from fellfare.trip.trip import Trip
-from fellfare.trip.wishes import USUAL_SHARES
+from fellfare.trip.wishes import USUAL_SHARES, Eating
 from fellfare.walk.load import Meal
 from fellfare.walk.stages import Clock, EatingTime, eaten_on
 
@@ -59,6 +59,11 @@ def clock_of(trip: Trip, end_hour: float | None) -> Clock:
     )
 
 
+def usual_share(time: Eating) -> float:
+    """Its part of a whole day's food: its own, or the usual one of its name."""
+    return USUAL_SHARES.get(time.name, OTHER_SHARE) if time.share is None else time.share
+
+
 def meals_of_day(
     trip: Trip, hours: DayHours, days: int, length_m: float, bought: frozenset[str]
 ) -> tuple[DayMeal, ...]:
@@ -69,10 +74,7 @@ def meals_of_day(
     """
     end = hours.arrival_hour if trip.way.end_hour is None else trip.way.end_hour
     eaten = eaten_on(hours.day, days, clock_of(trip, end), hours.moving_hours)
-    weights = {
-        time.name: USUAL_SHARES.get(time.name, OTHER_SHARE) if time.share is None else time.share
-        for time in trip.eating
-    }
+    weights = {time.name: usual_share(time) for time in trip.eating}
     whole = sum(weights[one.name] for one in eaten)
     meals = []
     for one in eaten:

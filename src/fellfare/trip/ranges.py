@@ -66,6 +66,8 @@ _STOP: Final = {
     "warmest_c": (-40, 60, _AIR),
     "most_kg": (0.1, 100, "kilograms"),
     "most_litres": (0.1, 500, "litres"),
+    "fee": (0, 1_000_000, "money"),
+    "effort_min": (0, 2_000, "minutes"),
 }
 _WATER: Final = {
     "at_m": (0, 200_000, "metres walked on that day"),
@@ -146,6 +148,17 @@ def range_faults(trip: Trip) -> Iterator[Mistake]:
             told = f"{key} = [{band[0]:g}, {band[1]:g}]"
             mend = f"least before most, from {least:g} to {most:g}: {what}"
             yield Mistake("band-reversed", told, mend, f"rules.{key}")
+    for number, time in enumerate(trip.eating):
+        part = time.energy_share
+        if part is not None and not 0 <= part[0] <= part[1] <= 1:
+            told = f"energy_share = [{part[0]:g}, {part[1]:g}]"
+            mend = "least before most, from 0 to 1: a quarter of the day is 0.25"
+            yield Mistake("band-reversed", told, mend, f"eating[{number}].energy_share")
+    for number, liked in enumerate(trip.liked):
+        if liked.times is not None and not 1 <= liked.times <= 400:
+            what = f"times = {liked.times}"
+            mend = "times on the whole walk, from 1 to 400"
+            yield Mistake("figure-out-of-range", what, mend, f"liked[{number}].times")
     yield from _hot(trip)
     yield from _post(trip)
     yield from _nights(trip)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import Literal
 
 from msgspec import Struct
@@ -37,6 +38,9 @@ class TripStop(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unk
     #: A box: what it may weigh [kg] and hold [L] of food and packing; None = no such limit.
     most_kg: float | None = None
     most_litres: float | None = None
+    #: What it costs to use it, postage or fare, and what it takes beside the way [min].
+    fee: Decimal | None = None
+    effort_min: float | None = None
     #: Was it asked what those with an allergy or a diet can eat here?  None = not told.
     asked: bool | None = None
     #: Weekdays on which it is shut, 'monday' to 'sunday'.

@@ -16,7 +16,7 @@ from fellfare.trip.care import Care
 from fellfare.trip.kit import Container, Kitchen
 from fellfare.trip.stop import TripStop
 from fellfare.trip.way import DayWord, FireWord, StageLine, WaterSource, Way
-from fellfare.trip.wishes import USUAL_EATING, Eating, FixedDish, Rules
+from fellfare.trip.wishes import USUAL_EATING, Eating, FixedDish, LikedDish, Rules
 from fellfare.walk.walker import Walker
 
 
@@ -43,6 +43,7 @@ class Trip(Struct, frozen=True, kw_only=True):
     rules: Rules = Rules()
     care: Care = Care()
     fixed: tuple[FixedDish, ...] = ()
+    liked: tuple[LikedDish, ...] = ()
     #: Folders of recipes, seen from the folder of the document.
     recipes: tuple[str, ...] = ("recipes",)
 

@@ -24,6 +24,8 @@ class Eating(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unkno
     #: The rules of these names, for this eating time alone; None = as the rules say.
     most_of_one_dish: int | None = None
     days_between: int | None = None
+    #: Least and most of the day's target that its dishes bring on a whole day.
+    energy_share: tuple[float, float] | None = None
 
 
 #: Common practice, no source: by energy breakfast 20 to 25 %, lunch and what is eaten
@@ -55,6 +57,20 @@ class FixedDish(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_un
     dish: str
     #: For whom; empty = for all who may eat it.
     walkers: tuple[str, ...] = ()
+
+
+class LikedDish(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
+    """A dish that is liked; with ``times``, one that is wanted so often at least."""
+
+    #: File name of the recipe without its ending.
+    dish: str
+    #: On the whole walk, for everybody who can have it; None = no such rule.
+    times: int | None = None
+
+
+#: What is made least, and what counts beside it.
+MakeLeast = Literal["mass", "mass-by-distance"]
+Counts = Literal["mass", "liking", "variety", "cost"]
 
 
 class Rules(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
@@ -97,5 +113,9 @@ class Rules(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknow
     traces: Literal["caution", "avoid"] = "caution"
     #: Food and packing on one back at the start of a carry, at most [kg].
     most_food_kg: float | None = None
+    #: What is made least: the mass, or the mass times the way that it is carried.
+    make_least: MakeLeast = "mass"
+    #: What counts, the weightiest first; what is not named does not count.
+    order: tuple[Counts, ...] = ("mass",)
     #: Dishes that nobody wants: file names of recipes without their ending.
     never: tuple[str, ...] = ()

@@ -253,7 +253,22 @@ def _proof(menu: TripMenu) -> list[str]:
     lines = heading("How good is it?")
     mass = menu.mass_g or 0.0
     fuel = f", {menu.fuel_g:.0f} g of it fuel beyond the kit's" if menu.fuel_g >= 1 else ""
-    if menu.verdict == "optimal" and menu.gap <= _NOTHING:
+    plain = menu.counts == ("mass",)
+    if not plain:
+        lines += paragraph("What counts: " + "; then ".join(menu.counts) + ".", "  ")
+    if menu.bound_kg_km is not None and menu.kg_km:
+        short = max(1.0 - menu.bound_kg_km / menu.kg_km, 0.0)
+        lines += paragraph(
+            f"No menu under {number(menu.bound_kg_km)} kg km exists within these rules; this one "
+            f"has {number(menu.kg_km)} kg km, within {100 * short:.1f} % of that.",
+            "  ",
+        )
+    elif menu.kg_km:
+        lines += paragraph(f"Each gram by the way it is carried: {number(menu.kg_km)} kg km.", "  ")
+    if menu.cost is not None and menu.cost > 0:
+        money = f"{menu.cost:.2f} {menu.currency}".strip()
+        lines += paragraph(f"Money, in whole packs: {money}.", "  ")
+    if menu.verdict == "optimal" and menu.gap <= _NOTHING and plain:
         told = f"No menu lighter than {number(mass)} g exists within these rules: this is it{fuel}."
     else:
         if menu.bound_mass_g > 0:
@@ -261,6 +276,8 @@ def _proof(menu: TripMenu) -> list[str]:
                 f"No menu under {number(menu.bound_mass_g)} g exists within these rules; this one "
                 f"has {number(mass)} g, within {100 * menu.gap:.1f} % of that{fuel}."
             )
+            if not plain:
+                told += "  It is not the mass alone that was made least."
         else:
             told = (
                 f"This menu has {number(mass)} g{fuel}.  How much lighter another could be is not "
@@ -268,8 +285,8 @@ def _proof(menu: TripMenu) -> list[str]:
             )
             if menu.weighed_gap < 1.0:
                 told += (
-                    "  Of all that was weighed (liking, and staying near to another menu, beside "
-                    f"mass), it is within {100 * menu.weighed_gap:.1f} % of the best."
+                    "  Of all that was weighed (with what counts beside mass, and staying near to "
+                    f"another menu), it is within {100 * menu.weighed_gap:.1f} % of the best."
                 )
         if menu.verdict == "stopped":
             told += "  The search was ended by time or by you; longer may find a lighter one."

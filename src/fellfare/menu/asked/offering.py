@@ -56,10 +56,13 @@ def on_offer(
     return replace(one, dish=dish)
 
 
-def priced(one: AskedDish | LeftOut, packs: Sequence[Pack], limited: bool) -> AskedDish | LeftOut:
+def priced(
+    one: AskedDish | LeftOut, packs: Sequence[Pack], limited: bool, *, guessed: bool = False
+) -> AskedDish | LeftOut:
     """With the foods that are bought in packs; out, where money is limited and a price unknown.
 
     What is less than :data:`TRACE_G` of a serving costs nothing when nobody tells its price.
+    ``guessed``: what else has no price counts as the dearest that has one.
     """
     if isinstance(one, LeftOut) or not packs:
         return one
@@ -73,7 +76,11 @@ def priced(one: AskedDish | LeftOut, packs: Sequence[Pack], limited: bool) -> As
         why = f"no price is known of {', '.join(dear)}, and money is limited"
         return LeftOut(dish=one.id, title=one.recipe.title, why=why)
     bought = tuple((food, each) for food, each in grams.items() if food in sold)
-    return replace(one, dish=replace(one.dish, foods=bought, cost=None if dear else 0.0))
+    cost = None if dear else 0.0
+    if dear and guessed:
+        dearest = max((pack.price / pack.size_g for pack in packs), default=0.0)
+        cost = dearest * sum(grams[food] for food in dear)
+    return replace(one, dish=replace(one.dish, foods=bought, cost=cost))
 
 
 def fuel_g_per_ml(plan: TripPlan) -> float:

@@ -10,9 +10,17 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from fellfare.menu.asked.bagging import with_bags
+from fellfare.menu.asked.balance import (
+    counted,
+    liked_dishes,
+    oftens_of,
+    with_variety,
+    worth_of,
+)
 from fellfare.menu.asked.dishes import AskedDish, LeftOut, asked_dishes
 from fellfare.menu.asked.fixing import kept_locks, locks_of_trip, with_meals
 from fellfare.menu.asked.for_all import bases_for_all
+from fellfare.menu.asked.hauling import Hauling, by_the_way, hauling_of
 from fellfare.menu.asked.offering import fits_of, on_offer, priced
 from fellfare.menu.asked.places import PlaceOfMeal, places_of, why_not_here
 from fellfare.menu.asked.rules import (
@@ -22,12 +30,13 @@ from fellfare.menu.asked.rules import (
     caps_of,
     differents_of,
     eaters_of,
+    meal_bands,
     repeats_of,
     usual_repeats,
 )
 from fellfare.menu.asked.saying import question_findings
 from fellfare.menu.asked.taking import Take, legs_of, takes_of
-from fellfare.menu.pool import Ban, Budget, Leg, Lock, Pack, Question, Slot
+from fellfare.menu.pool import Ban, Budget, Leg, Lock, Pack, Question, Slot, Weights
 from fellfare.mistake import Finding, Mistake
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.document import Recipe
@@ -69,14 +78,23 @@ class Asked(Struct, frozen=True, kw_only=True, eq=False):
     findings: tuple[Finding, ...]
     #: Wishes for variety that nobody wrote, in words; they give way before those written.
     usual: tuple[str, ...]
+    #: How far what is eaten is carried.
+    hauling: Hauling
+    #: What counts, in words, the weightiest first.
+    counts: tuple[str, ...] = ("mass",)
 
     def question(self, need: Array, *, usual: bool = True) -> Question:
         """The question for a need [kcal] (W, D)."""
-        share = Share(target_kcal=need * self.coverage * self.by_dish, part=self.part)
+        share = Share(
+            target_kcal=need * self.coverage * self.by_dish,
+            part=self.part,
+            day_kcal=need * self.coverage,
+        )
         repeats = tuple(
             one for one in self.base.repeats if usual or not one.wish.startswith("usual: ")
         )
-        return replace(self.base, bands=bands_of(self.plan.trip, share), repeats=repeats)
+        bands = (*bands_of(self.plan.trip, share), *meal_bands(self.plan, self.base.slots, share))
+        return replace(self.base, bands=bands, repeats=repeats)
 
     def dish(self, name: str) -> AskedDish:
         """The dish of that name."""
@@ -147,6 +165,7 @@ def question_of_trip(
     eaters = eaters_of(trip)
     packs = tuple(packs)
     limited = trip.rules.budget is not None and bool(packs)
+    worth = worth_of(trip.rules.order)
     bases = bases_for_all(
         [one for one in dishes if set(one.kinds) & set(kinds.get("dinner", ()))],
         recipes,
@@ -157,7 +176,15 @@ def question_of_trip(
         set(trip.rules.never),
     )
     dishes = (*dishes, *(one for one, _ in bases.values()))
-    made = tuple(priced(on_offer(one, plan, legs, kinds), packs, limited) for one in dishes)
+    made = tuple(
+        priced(
+            on_offer(one, plan, legs, kinds),
+            packs,
+            limited,
+            guessed=worth.cost_g > 0 and not limited,
+        )
+        for one in dishes
+    )
     offered = tuple(one for one in made if isinstance(one, AskedDish))
     gone = tuple(one for one in made if isinstance(one, LeftOut) and one.dish not in bases)
     food_kg = np.array([one.food_g for one in plan.walkers]) / 1000.0
@@ -186,6 +213,15 @@ def question_of_trip(
     slots = tuple(_twice(slot, fits) for slot in slots)
     eaten_kcal = float((first_need * coverage * by_dish).sum())
     offered = with_bags(offered, plan, slots, eaten_kcal)
+    hauling = hauling_of(plan, takes, places, offered)
+    unit_km = None
+    if trip.rules.make_least == "mass-by-distance":
+        slots, unit_km = by_the_way(slots, hauling, plan)
+    variants: dict[str, list[str]] = {}
+    for one in offered:
+        variants.setdefault(parted_name(one.id)[0], []).append(one.id)
+    liked = liked_dishes(trip, variants)
+    oftens, unheard = oftens_of(trip, variants, fits)
     usual = usual_repeats(trip, slots, fits, {one.id: one.dish.base for one in offered})
     loads, boxes, litres = caps_of(trip, legs)
     budget = None
@@ -201,12 +237,16 @@ def question_of_trip(
     ]
     question = Question(
         days=len(plan.days),
-        dishes=tuple(one.dish for one in offered),
+        dishes=tuple(
+            replace(one.dish, liking=float(one.id in liked), supply=hauling.supply[one.id])
+            for one in offered
+        ),
         walkers=eaters,
         slots=slots,
         legs=tuple(leg for leg, _ in legs),
         repeats=(*repeats_of(trip, slots, len(plan.days)), *usual.repeats),
-        differents=differents_of(trip.rules, slots),
+        oftens=oftens,
+        differents=with_variety(differents_of(trip.rules, slots), slots, worth.variety_g),
         budget=budget,
         packs=packs,
         litres=litres,
@@ -214,6 +254,11 @@ def question_of_trip(
         box_caps=boxes,
         locks=locks,
         bans=(*bans_of(trip.rules, (one.id for one in offered)), *bars, *strays),
+        weights=Weights(
+            liking_g=worth.liking_g,
+            cost_g=worth.cost_g if packs else 0.0,
+            unit_km=unit_km,
+        ),
     )
     return Asked(
         plan=plan,
@@ -232,9 +277,11 @@ def question_of_trip(
         findings=(
             *lock_findings,
             *barred_findings,
-            *question_findings(plan, offered, (*left_out, *gone), usual.said, packs),
+            *question_findings(plan, offered, (*left_out, *gone), usual.said, packs, unheard),
         ),
         usual=usual.said,
+        hauling=hauling,
+        counts=counted(trip, worth),
     )
 
 
@@ -244,6 +291,7 @@ def _check_names(plan: TripPlan, recipes: Mapping[str, Recipe]) -> None:
     rules = plan.trip.rules
     told = [(f"fixed[{n}].dish", one.dish) for n, one in enumerate(plan.trip.fixed)]
     told += [("rules.never", name) for name in rules.never]
+    told += [(f"liked[{n}].dish", one.dish) for n, one in enumerate(plan.trip.liked)]
     for field, name in told:
         if name not in recipes:
             near = get_close_matches(name, recipes, n=2)

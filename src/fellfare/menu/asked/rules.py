@@ -23,6 +23,8 @@ from fellfare.menu.pool import (
     Slot,
     Walker,
 )
+from fellfare.trip.meals import usual_share
+from fellfare.trip.plan import TripPlan
 from fellfare.trip.trip import Trip
 from fellfare.trip.wishes import Rules
 from fellfare.walk.figures import Array
@@ -40,6 +42,8 @@ class Share(Struct, frozen=True, kw_only=True, eq=False):
 
     #: Energy that the dishes of each day must bring [kcal].
     target_kcal: Array
+    #: Energy of all that the day's eating times bring, carried or not [kcal].
+    day_kcal: Array
     #: Part of a whole day's food, 0 to 1: hours on trail food, less what is bought or by weight.
     part: Array
 
@@ -135,6 +139,39 @@ def _day(
         least_mg, most_mg = rules.sodium_mg
         wish = f"sodium_mg = [{least_mg:g}, {most_mg:g}]"
         yield band(wish, "sodium_mg", least_mg * part, most_mg * part)
+
+
+def meal_bands(plan: TripPlan, slots: Sequence[Slot], share: Share) -> Iterator[Band]:
+    """What an eating time brings of its day's energy.
+
+    On a day that is not whole the shares of the eating times that are left are scaled up as
+    the plan scales them, and so is the band.
+    """
+    asked = {one.name: one for one in plan.trip.eating if one.energy_share is not None}
+    if not asked:
+        return
+    rows = {walker.name: row for row, walker in enumerate(plan.trip.walkers)}
+    whole = sum(usual_share(one) for one in plan.trip.eating)
+    for slot in slots:
+        if slot.meal not in asked:
+            continue
+        eating = asked[slot.meal]
+        least, most = eating.energy_share or (0.0, 1.0)
+        meal = next(one for one in plan.days[slot.day - 1].meals if one.name == slot.meal)
+        usual = usual_share(eating) / whole if whole > 0 else 0.0
+        scale = meal.share / usual if usual > 0 else 1.0
+        for who in slot.walkers:
+            day_kcal = float(share.day_kcal[rows[who], slot.day - 1])
+            if day_kcal > 0:
+                yield Band(
+                    wish=f"energy_share = [{least:g}, {most:g}] at {slot.meal}",
+                    walker=who,
+                    nutrient="energy_kcal",
+                    low=least * scale * day_kcal,
+                    high=most * scale * day_kcal,
+                    days=(slot.day,),
+                    times=(slot.time,),
+                )
 
 
 class Usual(Struct, frozen=True, kw_only=True):

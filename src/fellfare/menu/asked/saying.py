@@ -17,6 +17,7 @@ def question_findings(
     gone: Sequence[LeftOut],
     usual: Sequence[str],
     packs: Sequence[Pack],
+    unheard: Sequence[str] = (),
 ) -> Iterator[Finding]:
     def note(
         severity: str, rule: str, text: str, source: str, about: Iterable[str] = ()
@@ -72,6 +73,45 @@ def question_findings(
             "A budget is asked for, and no price of any food is known: the menu does not mind it.",
             "the document",
         )
+    if unheard:
+        yield note(
+            "caution",
+            "liked-dish-not-to-be-had",
+            "Wanted so often, and not to be had at any eating time (diet, allergy, place or kind): "
+            + "; ".join(unheard)
+            + ".",
+            "the document, the walkers and the places",
+        )
+    if "liking" in trip.rules.order and not trip.liked:
+        yield note(
+            "caution",
+            "no-dish-is-liked",
+            "'liking' counts by the rules, and no dish is liked: name some with [[liked]].",
+            "the document",
+        )
+    if "cost" in trip.rules.order and not packs:
+        yield note(
+            "caution",
+            "cost-not-looked-at",
+            "'cost' counts by the rules, and no price of any food is known: the menu does not "
+            "mind it.",
+            "the document",
+        )
+    if "cost" in trip.rules.order and packs and trip.rules.budget is None:
+        sold = {pack.food for pack in packs}
+        unpriced = [
+            one.id
+            for one in offered
+            if {food for line in one.sheet.lines for food in (line.food.id,)} - sold
+        ]
+        if unpriced:
+            yield note(
+                "note",
+                "price-guessed",
+                f"{len(unpriced)} of {len(offered)} dishes have a food without price: of 5 g a "
+                "serving or more it counts as dear as the dearest that has one.",
+                "own judgement; see docs/menu.md",
+            )
     if not trip.kitchens:
         yield note(
             "caution",
