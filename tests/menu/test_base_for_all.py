@@ -29,6 +29,7 @@ from fellfare.recipe.leaving_out import (
     name_without,
     parted_name,
     recipe_named,
+    title_without,
 )
 
 RICE = """\
@@ -89,7 +90,7 @@ def provided(question: Asked, menu: TripMenu, folder: Path) -> Provision:
 def test_what_is_only_served_is_left_out_for_the_whole_pot(tmp_path: Path) -> None:
     question = party(tmp_path)
     base, whole = question.dish(VARIANT), question.dish("rice")
-    assert base.recipe.title == "Rice with cashews on top, without cashews, dry roasted, salted"
+    assert base.recipe.title == "Rice, without cashews"
     # by hand: 40 g of the food's own energy less, and its bag
     cashew = shipped_pantry().food("cashew-salted")
     kcal = cashew.per_100g.energy_kcal
@@ -100,6 +101,20 @@ def test_what_is_only_served_is_left_out_for_the_whole_pot(tmp_path: Path) -> No
     dinners = [meal for day in menu.days for meal in day.meals if meal.time == "dinner"]
     assert dinners
     assert {(meal.dish, meal.without) for meal in dinners} == {(VARIANT, ("cashew-salted",))}
+
+
+def test_a_title_does_not_name_what_is_left_out(tmp_path: Path) -> None:
+    assert title_without("Couscous with salmon and dill", ["salmon, pink, pouch"]) == (
+        "Couscous with dill, without salmon"
+    )
+    assert title_without("Turmeric rice with peas and salted cashews", ["cashew"]) == (
+        "Turmeric rice with peas, without cashew"
+    )
+    assert title_without("Rice pot", ["cashews, dry roasted"]) == "Rice pot, without cashews"
+    # a dish that is called after it is none without it
+    recipes = ONLY | {"rice": RICE.format(how="serve").replace("Rice with cashews", "Cashew rice")}
+    question = asked(written(tmp_path, recipes=recipes, rowan=AVOIDS, rules=LOOSE))
+    assert VARIANT not in {one.id for one in question.dishes}
 
 
 def test_bags_labels_and_shopping_leave_it_out_and_no_rule_of_allergens_fires(

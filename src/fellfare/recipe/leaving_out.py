@@ -17,6 +17,9 @@ from fellfare.recipe.document import Recipe
 
 _WITHOUT: Final = "-without-"
 _AND: Final = "-and-"
+_WITH: Final = " with "
+#: Shorter words say nothing of what is in a dish: 'and', 'dry'.
+_LEAST_LETTERS: Final = 4
 
 
 def name_without(name: str, foods: Iterable[str]) -> str:
@@ -77,14 +80,55 @@ def left_out(recipe: Recipe, foods: Iterable[str], pantry: Pantry) -> Recipe:
         kept = tuple(name for name in step.bags if name in names)
         if kept or not step.bags:
             steps.append(step if kept == step.bags else replace(step, bags=kept))
-    said = ", ".join(pantry.food(food).name for food in gone)
     return replace(
         recipe,
-        title=f"{recipe.title}, without {said}" if gone else recipe.title,
+        title=title_without(recipe.title, [pantry.food(food).name for food in gone]),
         lines=lines,
         steps=tuple(steps),
         bags=tuple(bag for bag in recipe.bags if bag.name in names),
     )
+
+
+def title_without(title: str, foods: Iterable[str]) -> str:
+    """A title for the rest: what it names of the foods is cut out of it and said to be missing.
+
+    'Couscous with salmon and dill' without 'salmon, pink, pouch' is 'Couscous with dill, without
+    salmon', 'Rice pot' without 'cashews, dry roasted' is 'Rice pot, without cashews'.
+    """
+    head, told = title, list[str]()
+    for food in dict.fromkeys(foods):
+        short = food.split(",")[0].strip()
+        head = _cut_out(head, short)
+        told.append(short)
+    return f"{head}, without {', '.join(told)}" if told else head
+
+
+def names_it(title: str, food: str) -> bool:
+    """Whether a title names a food, by a word of four letters or more, in one or in many."""
+    return bool(_stems(title) & _stems(food.split(",")[0]))
+
+
+def _stems(text: str) -> set[str]:
+    """Words, without the end of a plural: 'berries' and 'berry', 'cashews' and 'cashew'."""
+    words = (word.strip("(),.;:'").casefold() for word in text.replace("-", " ").split())
+    return {
+        word.removesuffix("ies") + "y" if word.endswith("ies") else word.removesuffix("s")
+        for word in words
+        if len(word) >= _LEAST_LETTERS
+    }
+
+
+def _cut_out(title: str, food: str) -> str:
+    """The title without the parts after 'with' that name the food, where it can be cut."""
+    head, word, rest = title.partition(_WITH)
+    if not word or names_it(head, food) or not names_it(rest, food):
+        return title
+    parts = [part.strip() for one in rest.split(",") for part in one.split(" and ") if part.strip()]
+    kept = [part for part in parts if not names_it(part, food)]
+    if not kept:
+        return head
+    listed = " and ".join([", ".join(kept[:-1]), kept[-1]]) if len(kept) > 1 else kept[0]
+    return f"{head}{_WITH}{listed}"
 
 
 def recipe_named(name: str, recipes: Mapping[str, Recipe], pantry: Pantry) -> Recipe | None:

@@ -15,7 +15,13 @@ from fellfare.pantry.allergens import combine
 from fellfare.pantry.food import Food
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.document import Recipe
-from fellfare.recipe.leaving_out import addable, left_out, name_without
+from fellfare.recipe.leaving_out import (
+    addable,
+    left_out,
+    name_without,
+    names_it,
+    title_without,
+)
 
 
 def bases_for_all(
@@ -65,7 +71,7 @@ def bases_for_all(
                 )
             )
             name = name_without(one.id, gone)
-            if not gone or name in recipes:
+            if not gone or name in recipes or _no_more_itself(one, gone):
                 continue
             if name in found:
                 made, fed = found[name]
@@ -79,6 +85,13 @@ def bases_for_all(
                 dish = replace(variant[0].dish, shared_only=True)
                 found[name] = (replace(variant[0], dish=dish, without=gone), frozenset({pot}))
     return found
+
+
+def _no_more_itself(one: AskedDish, gone: Sequence[str]) -> bool:
+    """Whether the title names what is left out, and nothing of it could stand without."""
+    names = [food.name for food in one.foods if food.id in gone]
+    title = title_without(one.recipe.title, names)
+    return any(names_it(title.partition(", without ")[0], name) for name in names)
 
 
 def _alone(food: Food, recipe: Recipe) -> Dish:
