@@ -28,8 +28,10 @@ Named = tuple[Food, Names]
 
 
 def names_of(food: Food) -> Names:
-    """Every name of a food, folded, each once."""
-    return tuple(dict.fromkeys(fold(phrase) for phrase in (food.id, food.name, *food.words)))
+    """Id and name of a food, folded (often the same), then every other name, each once."""
+    own = (fold(food.id), fold(food.name))
+    others = dict.fromkeys(fold(phrase) for phrase in food.words)
+    return (*own, *(name for name in others if name not in own))
 
 
 def _score(words: tuple[str, ...], names: Names) -> float:
