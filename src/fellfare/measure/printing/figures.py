@@ -54,13 +54,17 @@ def printed(
     text: str, value: Fraction, want: Fraction, *, measurable: bool = True, note: str = ""
 ) -> Printed:
     """The text with its error reckoned; ``want`` is above zero."""
-    error = float((value - want) / want)
+    # In whole numbers: a float's exact fraction is long, and reducing it takes most of the time.
+    wanted = want.numerator * value.denominator
+    error = (value.numerator * want.denominator - wanted) / wanted
     return Printed(text=text, value=value, error=error, measurable=measurable, note=note)
 
 
 def to_step(amount: Fraction, step: Fraction) -> Fraction:
     """To the nearest multiple of a step, halves upwards, never down to nothing."""
-    return max(floor(amount / step + Fraction(1, 2)), 1) * step
+    half = amount.denominator * step.numerator
+    steps = (2 * amount.numerator * step.denominator + half) // (2 * half)
+    return max(steps, 1) * step
 
 
 def decimal_text(value: Fraction) -> str:
@@ -70,9 +74,9 @@ def decimal_text(value: Fraction) -> str:
     ('1.25', '3')
     """
     places = 0
-    while (value * 10**places).denominator != 1:
+    while 10**places % value.denominator:
         places += 1
-    figures = str((value * 10**places).numerator).rjust(places + 1, "0")
+    figures = str(value.numerator * (10**places // value.denominator)).rjust(places + 1, "0")
     return f"{figures[:-places]}.{figures[-places:]}" if places else figures
 
 

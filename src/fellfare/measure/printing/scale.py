@@ -17,6 +17,11 @@ from fellfare.measure.units import OUNCE_G, SIZES, System
 
 _TENTH: Final = Fraction(1, 10)
 _HUNDREDTH: Final = Fraction(1, 100)
+_ONE: Final = Fraction(1)
+#: From here on in steps of a tenth of a gram, of a gram; of a tenth of an ounce.
+_FROM_TENTHS_G: Final = Fraction("0.095")
+_FROM_GRAMS: Final = Fraction("9.95")
+_FROM_TENTHS_OZ: Final = Fraction("0.995")
 
 #: Systems in which a kitchen scale shows ounces.
 _OUNCES: Final = ("us", "us-label", "imperial")
@@ -50,11 +55,11 @@ def print_mass(mass_g: Number, system: System = "metric") -> Printed:
 
 def grams(want: Fraction, small: str, large: str) -> Printed:
     """In g and kg."""
-    if want < Fraction("0.095"):
+    if want < _FROM_TENTHS_G:
         value = to_step(want, Fraction(1, 1000))
         text = f"{decimal_text(value * 1000)} m{small}"
         return printed(text, value, want, measurable=False, note="less than a scale shows")
-    value = to_step(want, _TENTH if want < Fraction("9.95") else Fraction(1))
+    value = to_step(want, _TENTH if want < _FROM_GRAMS else _ONE)
     if value < 1000:
         return printed(f"{decimal_text(value)} {small}", value, want)
     return thousands(want, large)
@@ -69,7 +74,7 @@ def thousands(want: Fraction, large: str) -> Printed:
 def _ounces(want: Fraction, system: System) -> Printed:
     ounce = SIZES[system]["oz"]
     ounces = want / ounce
-    if ounces < Fraction("0.995"):
+    if ounces < _FROM_TENTHS_OZ:
         shown = to_step(ounces, _HUNDREDTH)
         little = ounces < _HUNDREDTH / 2
         note = "less than a scale shows" if little else ""

@@ -34,6 +34,11 @@ from fellfare.measure.units import SIZES, UNITS, System
 #: One kind of measure is good enough within this.
 NEAR_ENOUGH: Final = Fraction(1, 20)
 
+#: Millilitres: tenths up to here, then whole ones, then fives; less than this shows nowhere.
+_FROM_WHOLE_ML: Final = Fraction("9.95")
+_LEAST_ML: Final = Fraction(1, 20)
+_TENTH, _ONE, _FIVE = Fraction(1, 10), Fraction(1), Fraction(5)
+
 _HALF: Final = Fraction(1, 2)
 _QUARTER: Final = Fraction(1, 4)
 _EIGHTH: Final = Fraction(1, 8)
@@ -102,11 +107,11 @@ def print_volume(
 
 
 def _millilitres(want: Fraction) -> Printed:
-    step = Fraction(1, 10) if want < Fraction("9.95") else Fraction(1 if want < 50 else 5)
+    step = _TENTH if want < _FROM_WHOLE_ML else _ONE if want < 50 else _FIVE
     value = to_step(want, step)
     if value >= 1000:
         return thousands(want, "l")
-    little = want < Fraction(1, 20)
+    little = want < _LEAST_ML
     note = "less than a spoon or a jug shows" if little else ""
     text = f"{decimal_text(value)} ml"
     return printed(text, value, want, measurable=not little, note=note)
