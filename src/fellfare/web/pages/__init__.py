@@ -15,6 +15,7 @@ from fellfare.web.pages.kitchen import KITCHEN
 from fellfare.web.pages.menus import MENUS
 from fellfare.web.pages.own_food import OWN_FOODS
 from fellfare.web.pages.recipes import RECIPES
+from fellfare.web.pages.season import SEASON
 from fellfare.web.pages.trail import TRAIL
 from fellfare.web.pages.trips import TRIPS
 
@@ -31,6 +32,7 @@ PAGES: Final[list[Any]] = [
     *KITCHEN,
     *TRAIL,
     *AFTER,
+    *SEASON,
     *BOOK,
     *KEEPING,
 ]
