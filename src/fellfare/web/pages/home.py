@@ -20,9 +20,12 @@ _LASTING: Final = 31_536_000
 _KINDS: Final = (
     ("food", "own food", "own foods", "/foods/own", "What the shipped table lacks, by its label."),
     ("recipe", "recipe", "recipes", "/recipes", "Dishes, weighed line by line."),
+    ("composition", "composition", "compositions", "/compose",
+     "Parts of a dish, in every combination."),
     ("trip", "trip", "trips", "/trips", "Who walks where, and what they need each day."),
     ("menu", "menu", "menus", "/menus", "What is eaten when."),
     ("log", "log", "logs", "/after", "What came home again."),
+    ("season", "season", "seasons", "/season", "Many parties, one store room."),
 )  # fmt: skip
 
 
