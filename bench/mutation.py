@@ -6,8 +6,9 @@ One fault at a time (bench/mutants.py) is put into a copy of the source, and the
 until one fails: those of the room's own folder and then the stories, and of these, in the order
 of their files' quickness, the ones that call the function with the fault.  A fault noticed by
 none of them, outside of functions or in a function called while tests are gathered, is tried
-once more with every test of both in a fresh interpreter.  A test that takes far more processor
-time than usual has noticed.  The unchanged source is run first and must pass.
+once more with every test of both in a fresh interpreter.  After 40 s of tests no more files of
+them are begun: the fault was not noticed.  A test that takes far more processor time than usual
+has noticed.  The unchanged source is run first and must pass.
 
 Printed: noticed of tried, by room, with the 80 % interval of the share (Wilson), and every fault
 that nobody noticed.  What stands in bench/faults_without_effect.csv, with the reason, is told
@@ -60,6 +61,9 @@ STORIES = "tests/stories"
 #: Loaded once, before the forks; nothing of ours is among them.
 LOADED = ("numpy", "highspy", "msgspec", "scipy.optimize", "sqlite3", "jinja2")
 WITHOUT_EFFECT = Path(__file__).parent / "faults_without_effect.csv"
+#: Processor time of tests after which a fault counts as not noticed [s]: no more files of tests
+#: are begun.
+ENOUGH_S = 40.0
 #: The memory that a fault may take, in bytes.
 MOST_BYTES = 6 << 30
 
@@ -135,8 +139,10 @@ def apart(work: Callable[[], object], cpu_s: float) -> tuple[object, str]:
 class Gathered:
     """A plugin: gathers the tests of a room, notes what each calls, then runs faults over them."""
 
-    def __init__(self, source: Path, faults: list[tuple[str, Fault]], tell: Callable[[str], None]):
-        self.source, self.faults, self.tell = source, faults, tell
+    def __init__(
+        self, own: str, source: Path, faults: list[tuple[str, Fault]], tell: Callable[[str], None]
+    ) -> None:
+        self.own, self.source, self.faults, self.tell = own, source, faults, tell
         self.called: set[CodeType] = set()
         self.wide: dict[str, set[CodeType]] = {}
         self.fates: list[str] = []
@@ -181,6 +187,9 @@ class Gathered:
         others = {
             item.path for item in session.items if "subprocess." in item.path.read_text("utf-8")
         }
+        elsewhere = {
+            item.path for item in session.items if f"/{self.own}/" not in item.path.as_posix()
+        }
         for file, fault in self.faults:
             if fault.inside is None:
                 self.fates.append("fresh")
@@ -190,12 +199,15 @@ class Gathered:
             for item, (cost, keys) in zip(session.items, calls, strict=True):
                 if key in keys or item.path in others:
                     files[item.path] = files.get(item.path, 0.0) + cost
-            chosen = [
-                (item, cost)
-                for path in sorted(files, key=lambda path: files[path])
-                for item, (cost, keys) in zip(session.items, calls, strict=True)
-                if item.path == path and (key in keys or path in others)
-            ]
+            chosen: list[tuple[pytest.Item, float]] = []
+            for path in sorted(files, key=lambda path: (path in elsewhere, files[path])):
+                chosen += [
+                    (item, cost)
+                    for item, (cost, keys) in zip(session.items, calls, strict=True)
+                    if item.path == path and (key in keys or path in others)
+                ]
+                if sum(cost for _, cost in chosen) > ENOUGH_S:
+                    break
             usual = sum(cost for _, cost in chosen)
             fate = "no test calls it"
             if chosen and key in live:
@@ -296,7 +308,7 @@ def gathered(
 ) -> list[str]:
     """The fate of each fault from one gathering of the tests; 'fresh' asks for a fresh run."""
     quiet(source)
-    plugin = Gathered(source, faults, tell)
+    plugin = Gathered(room, source, faults, tell)
     sys.settrace(plugin.trace)
     pytest.main(asked_of_pytest(source, tests_of(room)), plugins=[plugin])
     loaded = sys.modules["fellfare"].__file__ or ""
