@@ -107,7 +107,10 @@ def dried_at_home(case: Case, part: Part) -> Event | None:
 def _courses(case: Case) -> dict[int, tuple[int, Event | None]]:
     """Of each part: the last step that dried it (0 = none), and the first that wets it after."""
     found: dict[int, tuple[int, Event | None]] = {}
-    for part in case.parts:
+    # A part that is left out of the case may still be named by a step.
+    for part in (*case.parts, *(part for event in case.events for part in event.parts)):
+        if part.number in found:
+            continue
         events = events_of(case, part)
         dry = max((e.number for e in events if e.step.act in DRYING_ACTS), default=0)
         wet = next((e for e in events if e.number > dry and wets(e)), None)
