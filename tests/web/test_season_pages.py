@@ -238,7 +238,7 @@ def test_a_lot_that_goes_in_a_box_says_so(client: Client, book: Book) -> None:
     lot = '[[lot]]\nnumber = "O"\nfood = "rolled-oats"\nmass_g = 500\n'
     party = '[[party]]\nname = "a"\ntrip = "moor"\n'
     book.save("season", "s", f'title = "S"\n{party}{lot}', None)
-    assert "box Ridge box" in words(client.get("/season/s/recall?lot=O&on=2031-05-01"))
+    assert "Ridge box a posted box" in words(client.get("/season/s/recall?lot=O&on=2031-05-01"))
 
 
 def unzipped(data: bytes) -> dict[str, bytes]:
@@ -298,7 +298,10 @@ def test_a_mark_changes_when_the_paper_does(season: Client, book: Book) -> None:
 
 
 def test_what_came_back_stands_by_party(season: Client, book: Book) -> None:
-    assert "Nothing written down yet early" in words(season.get("/season/summer/back"))
+    assert "Nothing written down yet early" in words(
+        season.get("/season/summer/back?on=2031-05-01")
+    )
+    assert "When a party is back" in words(season.get("/season/summer/back?on=2031-04-01"))
     log = '[[left]]\nwalker = "Bea"\nday = 1\neating = "dinner"\ndish = "soup"\nhome_g = 19\n'
     book.save("log", "late", log, None)
     said = words(season.get("/season/summer/back?units=metric"))

@@ -84,13 +84,14 @@ def rows_of_lots(file: SeasonFile, begin: str = "") -> list[dict[str, str]]:
 
 
 def _table(file: SeasonFile, name: str) -> list[dict[str, Any]]:
-    rows: list[dict[str, Any]] = tomlkit.parse(file.text).unwrap().get(name, [])
-    return rows
+    return [dict(row) for row in tomlkit.parse(file.text).get(name, [])]
 
 
 def _shown(value: Any) -> str:
     if value is None:
         return ""
+    if isinstance(value, Float):  # as it is written: '14.50'
+        return value.as_string()
     return f"{value:.10g}" if isinstance(value, float) else str(value)
 
 

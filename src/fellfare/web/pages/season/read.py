@@ -240,12 +240,14 @@ def traced(
 
 
 @get("/season/{name:str}/back", sync_to_thread=True, include_in_schema=False)
-def back(here: FromHere, name: FromPath[str]) -> Template:
+def back(here: FromHere, name: FromPath[str], on: FromQuery[str] = "") -> Template:
     """What each party brought home again."""
 
     def more(opened: Opened) -> dict[str, Any]:
         got = supplied(here, opened)
         told, without, unread = returned(here, opened, got)
+        gone = {row.name for row in opened.rows if row.when(day_of(on)) != "to come"}
+        without = [pair for pair in without if pair[0] in gone]
         titles = {row.name: row.title for row in here.recipes.all()}
         return {"told": told, "without": without, "unread": unread, "titles": titles}
 
