@@ -156,19 +156,21 @@ _BIT = {"sour": 1, "crisp": 64}
 
 
 def test_a_small_block_and_a_large_one_find_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
-    from fellfare.recipe.composing import sweeping
+    from fellfare.recipe.composing import rounds
 
     whole = compose(POT, PANTRY)
-    monkeypatch.setattr(sweeping, "BLOCK", 40)
+    monkeypatch.setattr(rounds, "BLOCK", 40)
+    monkeypatch.setattr(rounds, "MOST_BLOCK", 40)
     parts = compose(POT, PANTRY)
     assert parts.fitting == whole.fitting
     assert [dish.number for dish in parts.dishes] == [dish.number for dish in whole.dishes]
 
 
 def test_it_stops_when_told_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
-    from fellfare.recipe.composing import sweeping
+    from fellfare.recipe.composing import rounds
 
-    monkeypatch.setattr(sweeping, "BLOCK", 40)
+    monkeypatch.setattr(rounds, "BLOCK", 40)
+    monkeypatch.setattr(rounds, "MOST_BLOCK", 40)
     heard: list[Progress] = []
 
     def stop(progress: Progress) -> bool:

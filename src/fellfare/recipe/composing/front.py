@@ -10,10 +10,11 @@ from typing import Final
 
 import numpy as np
 
+from fellfare.recipe.composing.beating import Beaters, beaters, unbeaten_by
 from fellfare.recipe.composing.laying import Floats, Whole
 
-#: Dishes of the front with which a new block is thinned first.
-CHAMPIONS: Final = 8
+#: Dishes of the front that others meet one after another, before they meet all the rest.
+CHAMPIONS: Final = 12
 #: A block of more newcomers is first thinned by its own best.
 MANY: Final = 200
 #: Above so many dishes the steps are made coarser: nobody reads a longer front.
@@ -29,68 +30,90 @@ class Front:
         #: By how much the steps had to be coarsened.
         self.coarser = 1.0
         self._strongest: Whole | None = None
+        self._others: Beaters | None = None
 
     def __len__(self) -> int:
         return int(self.numbers.shape[0])
+
+    def unmet(self, points: Floats, numbers: Whole) -> Whole:
+        """Places of those that no dish of the front beats.
+
+        ``points`` has one row for each aim, one column for each dish; or for each tile of
+        dishes, with the best that is to be had in it and its lowest number: what is not among
+        the places given back holds nothing for the front.
+        """
+        if self.coarser > 1.0:
+            points = np.floor(points / self.coarser)
+        here = np.arange(points.shape[1])
+        if not len(self):
+            return here
+        sums, totals = _sums(points), _sums(self.points.T)
+        champions, others = self._by_strength()
+        for at in champions:
+            # One after another: each looks only at what the ones before it left.
+            if not here.shape[0]:
+                return here
+            champion = self.points[at]
+            open_ = points[0] > champion[0]
+            for row, mark in zip(points[1:], champion[1:], strict=True):
+                open_ |= row > mark
+            # of equals the lower number stays
+            open_ |= (sums >= totals[at]) & (numbers < self.numbers[at])
+            left = np.flatnonzero(open_)
+            if left.shape[0] < here.shape[0]:
+                here, points = here.take(left), points.take(left, axis=1)
+                sums, numbers = sums.take(left), numbers.take(left)
+        if not others.shape[0] or not here.shape[0]:
+            return here
+        if self._others is None:
+            self._others = beaters(self.points[others].T, self.numbers[others])
+        return here[unbeaten_by(self._others, points, numbers)]
 
     def add(self, points: Floats, numbers: Whole) -> None:
         """Take in what is not beaten; forget what is beaten now.
 
         ``points`` has one row for each aim, one column for each dish.
         """
+        here = self.unmet(points, numbers)
+        if not here.shape[0]:
+            return
+        points, numbers = points.take(here, axis=1), numbers.take(here)
         if self.coarser > 1.0:
             points = np.floor(points / self.coarser)
-        if not points.shape[1]:
-            return
-        for champion in self.points[self._champions()]:
-            # One after another: each looks only at what the ones before it left.
-            here = np.flatnonzero(_above(points, champion))
-            points, numbers = points.take(here, axis=1), numbers.take(here)
-            if not here.shape[0]:
-                return
         if points.shape[1] > MANY:
             points, numbers = _thinned(points, numbers)
         rows, numbers = unbeaten(np.ascontiguousarray(points.T), numbers)
-        if len(self):
-            kept = _not_beaten_by(rows, self.points)
-            rows, numbers = rows[kept], numbers[kept]
-        if not rows.shape[0]:
-            return
-        stay = ~_beaten_outright(self.points, rows)
-        self._strongest = None
+        stay = ~_beaten(self.points, rows)
+        self._strongest = self._others = None
         self.points = np.concatenate([self.points[stay], rows])
         self.numbers = np.concatenate([self.numbers[stay], numbers])
         while len(self) > MOST_FRONT:
             self.coarser *= 2.0
             self.points, self.numbers = unbeaten(np.floor(self.points / 2.0), self.numbers)
 
-    def _champions(self) -> Whole:
-        """The best in each aim, and those with the largest sum; the largest first."""
-        if not len(self):
-            return np.zeros(0, dtype=np.int64)
+    def _by_strength(self) -> tuple[Whole, Whole]:
+        """Those with the largest sum and the best in each aim; then the rest."""
         if self._strongest is None:
             spread = np.ptp(self.points, axis=0)
             scaled = (self.points - self.points.min(axis=0)) / np.where(spread > 0, spread, 1.0)
-            by_sum = np.argsort(-scaled.sum(axis=1), kind="stable")[:CHAMPIONS]
-            best = np.argmax(self.points, axis=0)
-            self._strongest = np.concatenate([by_sum, np.setdiff1d(best, by_sum)])
-        return self._strongest
+            self._strongest = np.argsort(-scaled.sum(axis=1), kind="stable")
+        return self._strongest[:CHAMPIONS], self._strongest[CHAMPIONS:]
 
 
-def _above(points: Floats, champion: Floats) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
-    """Dishes better than the champion in something."""
-    above = points[0] > champion[0]
-    for row, mark in zip(points[1:], champion[1:], strict=True):
-        above |= row > mark
-    return np.asarray(above)
+def _sums(rows: Floats) -> Floats:
+    """The sum of all aims for each dish, always added in the same order."""
+    total: Floats = rows[0].copy()
+    for row in rows[1:]:
+        total += row
+    return total
 
 
 def _thinned(points: Floats, numbers: Whole) -> tuple[Floats, Whole]:
     """Without those that the block's own best beats or equals (itself stays)."""
-    sums = points.sum(axis=0)
+    sums = _sums(points)
     ties = np.flatnonzero(sums == sums.max())
     at = int(ties[np.argmin(numbers[ties])])
-    fresh = _above(points, points[:, at])
+    fresh = np.asarray((points > points[:, at, None]).any(axis=0))
     fresh[at] = True
     here = np.flatnonzero(fresh)
     return points.take(here, axis=1), numbers.take(here)
@@ -99,11 +122,12 @@ def _thinned(points: Floats, numbers: Whole) -> tuple[Floats, Whole]:
 def unbeaten(points: Floats, numbers: Whole) -> tuple[Floats, Whole]:
     """The points that no other of them beats, in the order of their sums.
 
-    Sorting by the sum puts whatever can beat a point before it, so one pass does.
+    Sorting by the sum (where rounding makes sums equal: by each figure) puts whatever can
+    beat a point before it, so one pass does.
     """
     if not points.shape[0]:
         return points, numbers
-    order = np.lexsort((numbers, -points.sum(axis=1)))
+    order = np.lexsort((numbers, *-points.T[::-1], -_sums(points.T)))
     points, numbers = points[order], numbers[order]
     at = 0
     while at < points.shape[0]:
@@ -115,18 +139,9 @@ def unbeaten(points: Floats, numbers: Whole) -> tuple[Floats, Whole]:
     return points, numbers
 
 
-def _not_beaten_by(points: Floats, others: Floats) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    kept = np.ones(points.shape[0], dtype=np.bool_)
-    for other in others:
-        kept &= (points > other).any(axis=1)
-        if not kept.any():
-            break
-    return kept
-
-
-def _beaten_outright(points: Floats, others: Floats) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """Beaten by a newcomer; equals stay (they came first)."""
+def _beaten(points: Floats, others: Floats) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    """Beaten or equalled by a newcomer: of equals only one with a lower number comes so far."""
     gone = np.zeros(points.shape[0], dtype=np.bool_)
     for other in others:
-        gone |= (points <= other).all(axis=1) & (points < other).any(axis=1)
+        gone |= (points <= other).all(axis=1)
     return gone
