@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Hashable
 from datetime import datetime
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, Final
 from urllib.parse import quote
@@ -12,9 +13,11 @@ from urllib.parse import quote
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from litestar.plugins.jinja import JinjaTemplateEngine
 from litestar.response import Template
+from markupsafe import Markup, escape
 
 from fellfare.files.publish.names import spoken_name
 from fellfare.pantry.allergens import agent_name
+from fellfare.recipe.sheet import SheetLine
 from fellfare.safety import no_rule_fired
 from fellfare.web import figures
 from fellfare.web.assets import address
@@ -44,18 +47,52 @@ def environment() -> Environment:
     made.filters["address"] = lambda text: quote(str(text), safe="")
     made.filters["agent"] = agent_name
     made.filters["moment"] = moment
+    made.filters["large"] = large
+    made.filters["line_figures"] = line_figures
     made.filters["paged"] = without_commands
     made.filters["zip_self"] = lambda words: [(word, word.replace("-", " ")) for word in words]
     made.filters["plain_name"] = lambda text: str(text).replace("-", " ")
     made.globals.update(
-        icon=icon, asset=address, no_rule_fired=no_rule_fired, spoken_name=spoken_name
-    )
+        icon=icon, asset=address, no_rule_fired=no_rule_fired, spoken_name=spoken_name,
+        kept=kept,
+    )  # fmt: skip
     return made
 
 
 def engine() -> JinjaTemplateEngine:
     """The same for the framework, which adds ``csrf_input`` and ``csrf_token()``."""
     return JinjaTemplateEngine.from_environment(environment())
+
+
+@lru_cache(4096, typed=True)
+def kept(macro: str, *given: Hashable) -> Markup:
+    """A macro of ``kept.html``, drawn once for these values: ``{{ kept("finding", one) }}``.
+
+    For small parts that stand alike on page after page, and in answer after answer while
+    somebody types.  The values are frozen, and everything that is drawn comes from them.
+    """
+    module = environment().get_template("kept.html").module
+    return Markup(getattr(module, macro)(*given))  # Jinja has escaped what is in it
+
+
+def line_figures(line: SheetLine, written: str, units: figures.Units) -> Markup:
+    """What one line weighs and brings; its food by name where ``written`` is not the food's id."""
+    measure = line.weighed.measure
+    return kept(
+        "line_figures", line.mass_g, line.energy_kcal, line.food.per_100g.energy_kcal,
+        "" if measure == "by mass" else measure, "" if line.food.id == written else line.food.name,
+        units,
+    )  # fmt: skip
+
+
+def large(text: str, more: str = "") -> Markup:
+    """A large figure: what stands in brackets behind it comes small, below; then ``more``."""
+    first, _, rest = text.partition(" (")
+    text = str(escape(first))
+    for part in (rest.rstrip(")"), more):
+        if part:
+            text += f"<small>{escape(part)}</small>"
+    return Markup(text)  # escaped part by part
 
 
 #: Advice in the words of the command line; a page has buttons instead.

@@ -45,23 +45,29 @@ def read_units(text: str | None, otherwise: Units = "both") -> Units:
     return next((one for one in UNITS if one == text), otherwise)
 
 
-@lru_cache(4096)  # the same masses stand on page after page, and printing them is exact
+# The same amounts stand on page after page, in one system or in both, and printing them is exact.
+_masses = lru_cache(8192)(print_mass)
+_volumes = lru_cache(8192)(print_volume)
+
+
 def mass(mass_g: float | None, units: Units) -> str:
     """'85 g', '3 oz', or '85 g (3 oz)'."""
     if mass_g is None:
         return UNKNOWN
-    metric, us = print_mass(mass_g, "metric").text, print_mass(mass_g, "us").text
-    return {"metric": metric, "us": us, "both": f"{metric} ({us})"}[units]
+    if units == "both":
+        return f"{_masses(mass_g, 'metric').text} ({_masses(mass_g, 'us').text})"
+    return _masses(mass_g, units).text
 
 
-@lru_cache(4096)
 def volume(volume_ml: float | None, units: Units) -> str:
     """'240 ml', '1 cup', or both; cups that miss by more than 1½ % say so."""
     if volume_ml is None:
         return UNKNOWN
-    metric, us = print_volume(volume_ml, "metric"), print_volume(volume_ml, "us")
+    if units == "metric":
+        return _volumes(volume_ml, "metric").text
+    us = _volumes(volume_ml, "us")
     cups = us.text + (f" {us.error:+.0%}" if abs(us.error) >= 0.015 else "")
-    return {"metric": metric.text, "us": cups, "both": f"{metric.text} ({cups})"}[units]
+    return cups if units == "us" else f"{_volumes(volume_ml, 'metric').text} ({cups})"
 
 
 def temperature(temperature_c: float | None, units: Units) -> str:
