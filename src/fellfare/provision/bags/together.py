@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import combinations
 from typing import Final, Literal, TypeAlias
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from fellfare.pantry.allergens import agent_name, combine
+from fellfare.pantry.allergens import Combined, agent_name, combine
 from fellfare.pantry.food import Food
 from fellfare.provision.planned import Planned, Share, case_for
 from fellfare.provision.stated import in_short
@@ -27,11 +27,11 @@ _RULES: Final = (mixed_bag, crisp_with_moist, fresh_in_oil)
 
 
 class Apart(Struct, frozen=True):
-    """Why two lines (from 0) must not share a bag."""
+    """Why two lines (from 0) must not share a bag: the first reason that was found."""
 
     one: int
     other: int
-    why: tuple[str, ...]
+    why: str
 
 
 def first_use(case: Case, part: Part) -> int:
@@ -42,42 +42,39 @@ def first_use(case: Case, part: Part) -> int:
 
 
 def apart(dish: Planned) -> tuple[Apart, ...]:
-    """Every pair of lines that should not lie in one bag, with the reasons.
+    """Every pair of lines that should not lie in one bag, with a reason.
 
-    Reasons: used in different steps; oil; a bottle; moisture, crispness and
-    fresh food in oil by the rules of :mod:`fellfare.safety.rules`; an allergen
-    that one eater avoids; a food that one eater goes without.
+    Reasons: a food that one eater goes without; an allergen that one avoids; used in
+    different steps; oil; a bottle; moisture, crispness and fresh food in oil by the rules of
+    :mod:`fellfare.safety.rules`.
     """
     case = case_for(dish)
     found = []
     for one, other in combinations(range(len(case.parts)), 2):
-        why = _why(dish, case, case.parts[one], case.parts[other])
-        if why:
+        why = next(_reasons(dish, case, case.parts[one], case.parts[other]), None)
+        if why is not None:
             found.append(Apart(one, other, why))
     return tuple(found)
 
 
-def _why(dish: Planned, case: Case, one: Part, other: Part) -> tuple[str, ...]:
+def _reasons(dish: Planned, case: Case, one: Part, other: Part) -> Iterator[str]:
+    """From the quickest to find to the slowest."""
+    yield from _for_persons(dish, one.food, other.food)
     if _made_into_one(case, one, other):
-        return tuple(_for_persons(dish, one.food, other.food))
-    why: list[str] = []
+        return
     if first_use(case, one) != first_use(case, other):
-        why.append("not used at the same time")
+        yield "not used at the same time"
     if is_oil(one.food) != is_oil(other.food):
-        why.append("oil creeps into dry food")
+        yield "oil creeps into dry food"
     elif one.food.id != other.food.id and (needs_bottle(one.food) or needs_bottle(other.food)):
-        why.append("each liquid in a bottle of its own")
+        yield "each liquid in a bottle of its own"
     bag = Bag(name="both")
     pair = replace(case, parts=tuple(replace(part, bag=bag) for part in (one, other)))
-    why += [
-        _SAID[rule.id]
-        for rule in _RULES
+    for rule in _RULES:
         # A note about a moist neighbour (oats with milk powder) is no reason for two
         # bags; that crisp food goes soft is never more than a note, and is one.
-        if any(one.severity != "note" or rule is crisp_with_moist for one in rule(pair))
-    ]
-    why += _for_persons(dish, one.food, other.food)
-    return tuple(dict.fromkeys(why))
+        if any(one.severity != "note" or rule is crisp_with_moist for one in rule(pair)):
+            yield _SAID[rule.id]
 
 
 def _made_into_one(case: Case, one: Part, other: Part) -> bool:
@@ -106,7 +103,7 @@ Grade: TypeAlias = Literal["", "traces", "without", "barred"]
 
 def grade_of(eater: Share, food: Food) -> Grade:
     """What this food is to this eater; unknown counts like 'contains'."""
-    told = combine((food,))
+    told = combine((food,)) if eater.agents else Combined()
     answers = {told.of(agent) for agent in eater.agents}
     if answers & {"contains", "unknown"} or ("may contain" in answers and eater.traces_barred):
         return "barred"

@@ -6,7 +6,7 @@ rule), party by party in the order in which they set out, bag by bag in the orde
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import Final
 
@@ -184,24 +184,48 @@ def recall(
     Mistake
         ``lot-unknown``.
     """
-    if number not in {lot.number for lot in ledger.lots}:
-        raise Mistake(
-            "lot-unknown",
-            f"no lot is called {number!r}",
-            "one of: " + ", ".join(lot.number for lot in ledger.lots[:12]),
-        )
-    when = {party.name: party.when(today) for party in parties}
+    _lot(ledger, number)
+    return _traced(ledger, parties, today, lambda use: use.lot == number)
+
+
+def doubtful(
+    ledger: Ledger, parties: Sequence[Party], number: str, today: date | None
+) -> tuple[Traced, ...]:
+    """Who has the same food of no lot that is written down: it may be of this one.
+
+    Raises
+    ------
+    Mistake
+        ``lot-unknown``.
+    """
+    food = _lot(ledger, number).food
+    return _traced(ledger, parties, today, lambda use: use.lot is None and use.food == food)
+
+
+def _lot(ledger: Ledger, number: str) -> Lot:
+    for lot in ledger.lots:
+        if lot.number == number:
+            return lot
+    raise Mistake(
+        "lot-unknown",
+        f"no lot is called {number!r}",
+        "one of: " + ", ".join(lot.number for lot in ledger.lots[:12]),
+    )
+
+
+def _traced(
+    ledger: Ledger, parties: Sequence[Party], today: date | None, of: Callable[[Use], bool]
+) -> tuple[Traced, ...]:
     order = {"out": 0, "no date": 1, "to come": 2, "back": 3}
     traced = []
     for party in parties:
-        uses = tuple(use for use in ledger.uses if use.lot == number and use.party == party.name)
+        uses = tuple(use for use in ledger.uses if use.party == party.name and of(use))
         if uses:
-            eaters = tuple(dict.fromkeys(name for use in uses for name in use.eaters))
             traced.append(
                 Traced(
                     party=party.name,
-                    when=when[party.name],
-                    eaters=eaters,
+                    when=party.when(today),
+                    eaters=tuple(dict.fromkeys(name for use in uses for name in use.eaters)),
                     mass_g=sum(use.mass_g for use in uses),
                     uses=uses,
                     sets_out=party.sets_out,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
 from msgspec import Struct
@@ -10,6 +10,7 @@ from msgspec import Struct
 from fellfare.pantry.allergens import combine
 from fellfare.pantry.food import Allergen, Food
 from fellfare.pantry.swaps.difference import difference
+from fellfare.pantry.swaps.family import family_of
 from fellfare.pantry.swaps.form import by_form
 from fellfare.provision.bags.plan import PlannedBag
 
@@ -71,6 +72,9 @@ def best_swaps(
     """
     avoids = tuple(avoids)
     known = {food.id: food for food in foods}
+    families: dict[str | None, list[Food]] = {}
+    for food in known.values():
+        families.setdefault(family_of(food), []).append(food)
     grams: dict[str, tuple[Food, float]] = {}
     for bag in bags:
         for content in bag.contents:
@@ -79,16 +83,18 @@ def best_swaps(
                 grams[content.food.id] = (content.food, so_far + content.mass_g)
     best = []
     for food, mass_g in grams.values():
-        options = [*_other_forms(food, mass_g, known), *_denser(food, mass_g, known)]
+        options = [*_other_forms(food, mass_g, families), *_denser(food, mass_g, known)]
         saving = [one for one in options if one.saves_ml > 0 and not _harms(one, avoids)]
         if saving:
             best.append(max(saving, key=lambda one: one.saves_ml))
     return tuple(sorted(best, key=lambda one: -one.saves_ml)[:most])
 
 
-def _other_forms(food: Food, mass_g: float, known: Mapping[str, Food]) -> list[SaveSwap]:
+def _other_forms(
+    food: Food, mass_g: float, families: Mapping[str | None, Sequence[Food]]
+) -> list[SaveSwap]:
     found = []
-    for swap in by_form(food, mass_g, known.values()):
+    for swap in by_form(food, mass_g, families.get(family_of(food), ())):
         if swap.low_g is None or {"perishable", "raw-meat"} & set(swap.stand_in.hazards):
             continue
         saves = _saves_ml(food, mass_g, swap.stand_in, swap.low_g)
