@@ -9,9 +9,11 @@ import pytest
 
 from fellfare.files.shipped import shipped_pantry
 from fellfare.mistake import Mistake
-from fellfare.pantry.food import Food
+from fellfare.pantry.food import Allergens, Food
+from fellfare.pantry.swaps.difference import difference
 from fellfare.pantry.swaps.flavour import SPREADS, Spread, by_flavour, unit_mass_g
-from fellfare.pantry.swaps.form import bought_g, by_form, equal_dry_mass_g
+from fellfare.pantry.swaps.form import bought_g, by_form, equal_dry_mass_g, form_swap
+from fellfare.pantry.swaps.trouble import HEAT, NO_FLAME, StandIn, heat_safe, without_flame
 from fellfare.pantry.swaps.waiting import for_the_wait
 
 PANTRY = shipped_pantry()
@@ -147,3 +149,48 @@ def test_a_form_that_must_be_boiled_does_not_stand_in_for_one_that_need_not() ->
     assert judged["chickpeas-precooked"].fits
     assert not judged["chickpeas-dry"].fits
     assert "boiled" in judged["chickpeas-dry"].why
+
+
+@pytest.mark.parametrize("row", [*HEAT, *NO_FLAME], ids=lambda row: f"{row.food}>{row.stand_in}")
+def test_a_stand_in_by_hand_is_no_heavier_and_holds_no_more_dry_matter(row: StandIn) -> None:
+    # Every stand-in is at least as dry as the food: nothing but water may be left out, so its mass
+    # lies at or below that of the food, and at most a sixth above equal dry matter.
+    assert 0.0 < row.low <= row.high <= 1.0
+    food, other = PANTRY.food(row.food), PANTRY.food(row.stand_in)
+    find = heat_safe if row in HEAT else without_flame
+    swap = next(s for s in find(food, 60.0, PANTRY) if s.stand_in is other)
+    if swap.basis in ("heat", "no flame"):
+        assert swap.low_g == pytest.approx(60.0 * row.low)
+        assert swap.high_g == pytest.approx(60.0 * row.high)
+    w, w_other = food.per_100g.water_g, other.per_100g.water_g
+    if row in NO_FLAME and w is not None and w_other is not None:
+        assert row.low - 0.06 <= equal_dry_mass_g(1.0, w, w_other) <= row.high + 1 / 6
+
+
+def test_ways_and_allergens_that_change_are_told_each() -> None:
+    plain = food_with(tsp=1.0)
+    food = msgspec.structs.replace(
+        plain, ways=("dry", "cold-soak", "boil"), hazards=("raw-pulse", "honey"),
+        allergens=Allergens(contains=("milk",), may_contain=("wheat",), unknown=("sesame",)),
+    )  # fmt: skip
+    other = msgspec.structs.replace(
+        plain, id="y", ways=("boil",), hazards=("honey", "raw-flour"),
+        allergens=Allergens(contains=("wheat",), may_contain=("milk", "soy"), unknown=("mustard",)),
+    )  # fmt: skip
+    told = difference(food, other)
+    assert told.ways_lost == ("dry", "cold-soak")
+    assert (told.hazards_new, told.hazards_gone) == (("raw-flour",), ("raw-pulse",))
+    assert (told.contains, told.may_contain, told.unknown) == (("wheat",), ("soy",), ("mustard",))
+    assert told.asks_more
+    assert told.allergens_new
+    assert not difference(food, food).allergens_new
+    assert not difference(food, msgspec.structs.replace(other, ways=("cold-soak",))).asks_more
+    assert not difference(msgspec.structs.replace(food, ways=("boil",)), other).asks_more
+    assert not told.open_mix
+
+
+def test_a_form_swap_of_known_water_is_derived() -> None:
+    swaps = by_form(PANTRY.food("apple"), 100.0, PANTRY)
+    assert {swap.trust for swap in swaps if swap.low_g is not None} == {"derived"}
+    nothing = food_with(tsp=1.0)
+    assert form_swap(nothing, 10.0, PANTRY.food("apple")).trust == "unknown"
