@@ -165,6 +165,8 @@ def test_lots_go_by_their_dates_and_a_recall_finds_the_bags(run: Run, season: Pa
         ("late", "to come", pytest.approx(10)),
     ]
     assert told["recall"][0]["eaters"] == ["Ada"]
+    assert told["recall"][0]["bags"][0]["eaten_on"] == "2031-05-01"
+    assert told["recall_doubtful"] == []  # L2 covers what L1 does not
     rules = {finding["rule"] for finding in told["findings"]}
     assert rules == {"lot-past-its-date", "lot-not-written-down"}  # late eats L1; salt has no lot
     status, text, _ = run(str(season), "--today", "2031-05-02", "--recall", "L1")
@@ -172,6 +174,17 @@ def test_lots_go_by_their_dates_and_a_recall_finds_the_bags(run: Run, season: Pa
     assert "before they eat it" in text
     assert max(len(line) for line in text.splitlines()) <= 80
     assert run(str(season), "--recall", "L9")[0] == 2
+
+
+def test_the_same_food_of_no_lot_may_be_of_it(run: Run, season: Path) -> None:
+    text = SEASON.replace("mass_g = 500", "mass_g = 1")
+    season.write_text(text)
+    told = data(run, str(season), "--today", "2031-05-02", "--recall", "L1")
+    # by hand: of the late party's 60 g, 10 g are of L1 and 1 g of L2
+    assert [(one["party"], one["mass_g"]) for one in told["recall_doubtful"]] == [("late", 49)]
+    _, out, _ = run(str(season), "--today", "2031-05-02", "--recall", "L1")
+    assert "it may be of this one" in out
+    assert max(len(line) for line in out.splitlines()) <= 80
 
 
 def test_what_came_back_is_counted_by_party(run: Run, season: Path) -> None:

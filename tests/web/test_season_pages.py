@@ -228,6 +228,9 @@ def test_a_recall_names_those_now_out_first(season: Client) -> None:
     assert "1 May 2031 day 1, dinner; by the plan eaten" in said
     assert "10 g in 1 bag · eaten by Bea" in said
     assert "none of it" in said  # of 100 g nothing is left
+    # and of the late party's 90 g no lot covers the other 80 g
+    assert "It may be of this lot, too" in said
+    assert "1 to 2 Jul 2031 : 80 g in bag 1, eaten by Bea" in said
     later = words(season.get(at + "&on=2031-07-02"))
     assert later.index("late out now") < later.index("early back")
     assert "No lot is called “L9”" in words(season.get("/season/summer/recall?lot=L9"))

@@ -32,7 +32,7 @@ from fellfare.paper.grid import read_grid
 from fellfare.paper.kinds import KINDS
 from fellfare.paper.papers_of_trip import LabelSheet, Papers
 from fellfare.provision.season.buying import Purchase, purchase_of
-from fellfare.provision.season.lots import Ledger, Traced, ledger_of, recall
+from fellfare.provision.season.lots import Ledger, Traced, doubtful, ledger_of, recall
 from fellfare.provision.season.party import Party, by_date
 from fellfare.provision.season.returned import CameBack, Returned, returned_of
 
@@ -73,6 +73,7 @@ def command(
     try:
         ledger = ledger_of(parties, file.lots, pantry)
         traced = None if lot is None else recall(ledger, parties, lot, day)
+        maybe = () if lot is None else doubtful(ledger, parties, lot, day)
         coming = [party for party in parties if party.when(day) in ("to come", "no date")]
         purchase = purchase_of(
             coming, pantry, cases=file.cases, in_store=file.in_store,
@@ -101,9 +102,12 @@ def command(
         }
         if traced is not None:
             data["recall"] = recall_data(traced)
+            data["recall_doubtful"] = recall_data(maybe)
         click.echo(json.dumps(data, ensure_ascii=False, indent=1))
     else:
-        lines = _recalled(lot, traced, day) if traced is not None and lot is not None else None
+        lines = (
+            _recalled(lot, traced, maybe, day) if traced is not None and lot is not None else None
+        )
         if lines is None:
             lines = _text(file, parties, day, purchase, ledger, returned)
         click.echo("\n".join([*lines, *_paper_lines(papers)]))
@@ -192,27 +196,40 @@ def _paper_lines(papers: dict[Path, str]) -> list[str]:
     return [*lines, f"  {same} as they were" if same else "  all written"]
 
 
-def _recalled(lot: str, traced: tuple[Traced, ...], today: date) -> list[str]:
-    if not traced:
-        return [f"Lot {lot}: in no bag."]
-    many = f"{len(traced)} part{'ies' if len(traced) > 1 else 'y'}"
-    lines = [f"Lot {lot} is in bags of {many}, as of {today}"]
+def _recalled(
+    lot: str, traced: tuple[Traced, ...], maybe: tuple[Traced, ...], today: date
+) -> list[str]:
+    many = f"bags of {len(traced)} part{'ies' if len(traced) > 1 else 'y'}" if traced else "no bag"
+    lines = [f"Lot {lot} is in {many}, as of {today}"]
     for one in traced:
-        lines += heading(f"{one.party}: {one.when}")
-        dates = "without a date" if one.sets_out is None else f"{one.sets_out} to {one.is_back}"
-        lines += paragraph(f"{dates}; {number(one.mass_g)} g, eaten by {', '.join(one.eaters)}.")
-        rows: list[tuple[str, ...]] = [("bag", "day", "", "", "dish", "where", "g")]
-        rows += [
-            (str(use.bag), str(use.day), "" if use.eaten_on is None else use.eaten_on.isoformat(),
-             use.time, use.dish, use.box or "pack", number(use.mass_g))
-            for use in one.uses
-        ]  # fmt: skip
-        lines += table(rows, (-4, -4, 10, 9, 26, 16, -6))
-    lines += paragraph(
-        "Tell them before they eat it; follow the maker's and the authority's words on what to do "
-        "with it."
-    )
+        lines += _bags_of(one)
+    if maybe:
+        lines += heading("The same food, of no lot that is written down: it may be of this one")
+        for one in maybe:
+            lines += paragraph(
+                f"{one.party} ({one.when}): {number(one.mass_g)} g in bags "
+                f"{', '.join(str(use.bag) for use in one.uses)}, eaten by {', '.join(one.eaters)}."
+            )
+    if traced or maybe:
+        lines += paragraph(
+            "Tell them before they eat it; follow the maker's and the authority's words on what "
+            "to do with it. The list follows what was written down and the menus as they stand; a "
+            "bag that was filled otherwise is not on it."
+        )
     return lines
+
+
+def _bags_of(one: Traced) -> list[str]:
+    dates = "without a date" if one.sets_out is None else f"{one.sets_out} to {one.is_back}"
+    lines = heading(f"{one.party}: {one.when}")
+    lines += paragraph(f"{dates}; {number(one.mass_g)} g, eaten by {', '.join(one.eaters)}.")
+    rows: list[tuple[str, ...]] = [("bag", "day", "", "", "dish", "where", "g")]
+    rows += [
+        (str(use.bag), str(use.day), "" if use.eaten_on is None else use.eaten_on.isoformat(),
+         use.time, use.dish, use.box or "pack", number(use.mass_g))
+        for use in one.uses
+    ]  # fmt: skip
+    return lines + table(rows, (-4, -4, 10, 9, 26, 16, -6))
 
 
 def _text(

@@ -16,7 +16,7 @@ from fellfare.learn.log import eaten_of
 from fellfare.mistake import Mistake
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.season.buying import purchase_of
-from fellfare.provision.season.lots import ledger_of, recall
+from fellfare.provision.season.lots import doubtful, ledger_of, recall
 from fellfare.provision.season.returned import CameBack, Returned, returned_of
 from fellfare.web.documents import log_of, season_of
 from fellfare.web.drawing import page
@@ -230,9 +230,11 @@ def traced(
         ledger = ledger_of(got.parties, opened.file.lots, here.pantry)
         wanted = lot if lot in known else ""
         found = recall(ledger, got.parties, wanted, today) if wanted else ()
+        maybe = doubtful(ledger, got.parties, wanted, today) if wanted else ()
         the_lot = next((one for one in ledger.lots if one.number == wanted), None)
         return {
-            "lot": the_lot, "asked": lot, "known": known, "found": found, "today": today,
+            "lot": the_lot, "asked": lot, "known": known, "found": found, "maybe": maybe,
+            "today": today,
             "got": got, "ledger": ledger, "pantry": here.pantry,
         }  # fmt: skip
 
