@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
+from collections import Counter, OrderedDict
 from threading import Lock
 from typing import Any, Final
 
@@ -18,8 +18,11 @@ from fellfare.provision.robust.swings import Swing, food_and_fuel, swings_of
 from fellfare.web.here import FromHere
 from fellfare.web.pages.kitchen.provided import Provided
 from fellfare.web.pages.kitchen.read import shown
+from fellfare.web.pages.kitchen.wrong_pictures import moves, shares
 
 MOST_KEPT: Final = 8
+#: So many assumptions are named before the table of all.
+MOST_NAMED: Final = 3
 
 
 class Tried(Struct, frozen=True, kw_only=True, eq=False):
@@ -67,7 +70,12 @@ def wrong(here: FromHere, name: FromPath[str]) -> Template:
     """A lost bag, a day more, a storm, a dry source, a lost box."""
 
     def given(there: Provided) -> dict[str, Any]:
-        return {"tried": tried(there), "extra_g": EXTRA_G}
+        made = tried(there)
+        return {
+            "tried": made, "extra_g": EXTRA_G, "shares": shares(made.blows),
+            "moves": moves(made.swings, made.food_g), "most": made.swings[:MOST_NAMED],
+            "counts": Counter(blow.verdict for blow in made.blows),
+        }  # fmt: skip
 
     return shown(here, name, "kitchen/wrong.html", "wrong", given)
 
