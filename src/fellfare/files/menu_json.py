@@ -98,6 +98,7 @@ def _meal(meal: MealOfMenu) -> dict[str, Any]:
         "taken_up": meal.taken_up,
         "batches": meal.batches,
         "without": list(meal.without),
+        "cold_instead": meal.cold_instead,
     }
 
 

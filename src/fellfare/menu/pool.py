@@ -37,6 +37,7 @@ class Dish(msgspec.Struct, frozen=True, kw_only=True):
     ``cost`` then is what comes on top of those packs.
     ``stops`` are the names of the legs for which it can be had; None: all.
     ``supply`` says which of a slot's ``mass_weights`` counts for it.
+    ``same_as`` names the dish of which it is another way: rules on repeats take both for one.
     """
 
     id: str
@@ -70,6 +71,7 @@ class Dish(msgspec.Struct, frozen=True, kw_only=True):
     stops: tuple[str, ...] | None = None
     shared_only: bool = False
     supply: int = 0
+    same_as: str = ""
 
 
 class Slot(msgspec.Struct, frozen=True, kw_only=True):

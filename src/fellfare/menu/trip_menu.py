@@ -52,6 +52,8 @@ class MealOfMenu(Struct, frozen=True, kw_only=True):
     batches: int = 1
     #: Foods of the recipe that are left out for all of the pot.
     without: tuple[str, ...] = ()
+    #: It is soaked cold, where its recipe has boiling water poured on.
+    cold_instead: bool = False
 
     @property
     def energy_kcal(self) -> float:
@@ -349,6 +351,7 @@ def _meals(asked: Asked, mine: list[CarriedPlate]) -> tuple[MealOfMenu, ...]:
                 taken_up=asked.takes[one.taken].name,
                 batches=_batches(asked, one),
                 without=one.dish.without,
+                cold_instead=one.dish.cold_instead,
             )
         )
     return tuple(meals)

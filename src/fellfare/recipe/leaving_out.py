@@ -14,6 +14,7 @@ from msgspec.structs import replace
 from fellfare.mistake import Mistake
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.document import Recipe
+from fellfare.recipe.soaked_cold import hot_name, soaked_cold
 
 _WITHOUT: Final = "-without-"
 _AND: Final = "-and-"
@@ -33,6 +34,11 @@ def parted_name(name: str) -> tuple[str, tuple[str, ...]]:
     base, _, told = name.rpartition(_WITHOUT)
     foods = tuple(told.split(_AND))
     return (base, foods) if base and all(foods) else (name, ())
+
+
+def recipe_of(dish: str) -> str:
+    """File name of the recipe of which a dish is a way: with all, without some, or cold."""
+    return parted_name(hot_name(dish) or dish)[0]
 
 
 def addable(recipe: Recipe) -> tuple[str, ...]:
@@ -141,6 +147,9 @@ def recipe_named(name: str, recipes: Mapping[str, Recipe], pantry: Pantry) -> Re
     """
     if name in recipes:
         return recipes[name]
+    hot = hot_name(name)
+    if hot is not None and hot in recipes:
+        return soaked_cold(recipes[hot], pantry)
     base, foods = parted_name(name)
     if not foods or base not in recipes:
         return None

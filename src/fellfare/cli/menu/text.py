@@ -37,7 +37,7 @@ def menu_text(menu: TripMenu, times: Sequence[str]) -> str:
     lines += _changes(menu) + _shared(menu)
     for walker in menu.walkers:
         lines += _own(menu, walker, times)
-    lines += _legend(menu) + _by_day(menu) + _curve(menu) + _proof(menu)
+    lines += _cold(menu) + _legend(menu) + _by_day(menu) + _curve(menu) + _proof(menu)
     return "\n".join(lines)
 
 
@@ -151,6 +151,23 @@ def _own(menu: TripMenu, walker: str, times: Sequence[str]) -> list[str]:
             rows.append([first, *(part for pair in each for part in pair)])
     widths = [part for _ in across for part in (width, -3)]
     return heading(f"{_cut(walker, 60)}, own dishes") + table(rows, [-3, *widths])
+
+
+def _cold(menu: TripMenu) -> list[str]:
+    """What is soaked cold for want of a fire, and when it is wetted."""
+    told: dict[str, None] = {}
+    for day in menu.days:
+        for meal in day.meals:
+            if meal.cold_instead:
+                title = meal.title.removesuffix(", soaked cold")
+                who = _who([one.walker for one in meal.helpings])
+                told[f"day {day.day}, {meal.time}, {who}: {title}.  {meal.wet}"] = None
+    if not told:
+        return []
+    lines = heading("Without a fire: soaked cold instead of poured on")
+    for said in told:
+        lines += paragraph(said, "      ", "  · ")
+    return lines
 
 
 def _legend(menu: TripMenu) -> list[str]:

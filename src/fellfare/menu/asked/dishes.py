@@ -70,6 +70,8 @@ class AskedDish(Struct, frozen=True, kw_only=True, eq=False):
     at_least: tuple[str, ...]
     #: Foods of the recipe that are left out for all, because some of the pot may not eat them.
     without: tuple[str, ...] = ()
+    #: It is soaked cold where its recipe has boiling water poured on.
+    cold_instead: bool = False
 
     @property
     def foods(self) -> tuple[Food, ...]:

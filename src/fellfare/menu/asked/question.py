@@ -17,6 +17,7 @@ from fellfare.menu.asked.balance import (
     with_variety,
     worth_of,
 )
+from fellfare.menu.asked.cold import cold_ways
 from fellfare.menu.asked.dishes import AskedDish, LeftOut, asked_dishes
 from fellfare.menu.asked.fixing import kept_locks, locks_of_trip, with_meals
 from fellfare.menu.asked.for_all import bases_for_all
@@ -40,7 +41,8 @@ from fellfare.menu.pool import Ban, Budget, Leg, Lock, Pack, Question, Slot, Wei
 from fellfare.mistake import Finding, Mistake
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.document import Recipe
-from fellfare.recipe.leaving_out import parted_name
+from fellfare.recipe.leaving_out import recipe_of
+from fellfare.recipe.soaked_cold import name_cold
 from fellfare.trip.meals import DayMeal
 from fellfare.trip.plan import TripPlan
 from fellfare.trip.wishes import USUAL_KINDS
@@ -175,7 +177,8 @@ def question_of_trip(
         trip.rules.portions,
         set(trip.rules.never),
     )
-    dishes = (*dishes, *(one for one, _ in bases.values()))
+    colds = cold_ways(dishes, recipes, pantry, trip.rules)
+    dishes = (*dishes, *(one for one, _ in bases.values()), *colds.values())
     made = tuple(
         priced(
             on_offer(one, plan, legs, kinds),
@@ -186,7 +189,9 @@ def question_of_trip(
         for one in dishes
     )
     offered = tuple(one for one in made if isinstance(one, AskedDish))
-    gone = tuple(one for one in made if isinstance(one, LeftOut) and one.dish not in bases)
+    gone = tuple(
+        one for one in made if isinstance(one, LeftOut) and one.dish not in {*bases, *colds}
+    )
     food_kg = np.array([one.food_g for one in plan.walkers]) / 1000.0
     first_need = need_kcal(plan.demand, food_kg)
     by_dish, by_weight, part = _parts(plan, by_ration)
@@ -208,6 +213,13 @@ def question_of_trip(
         if not _one_pot(place) or place.walkers not in pots
     }
     named = {(one.day, one.eating, one.dish) for one in trip.fixed if one.walkers}
+    barred |= {
+        (name, day, time): "it is poured on there, and needs no cold soak"
+        for (day, time), place in places.items()
+        for name in colds
+        if place.hot
+    }
+    locks = tuple(_cold(lock, barred, colds) for lock in locks)
     locks, barred_findings = kept_locks(locks, barred, places, offered, eaters, named)
     fits = fits_of(slots, eaters, offered, barred)
     slots = tuple(_twice(slot, fits) for slot in slots)
@@ -219,7 +231,7 @@ def question_of_trip(
         slots, unit_km = by_the_way(slots, hauling, plan)
     variants: dict[str, list[str]] = {}
     for one in offered:
-        variants.setdefault(parted_name(one.id)[0], []).append(one.id)
+        variants.setdefault(recipe_of(one.id), []).append(one.id)
     liked = liked_dishes(trip, variants)
     oftens, unheard = oftens_of(trip, variants, fits)
     usual = usual_repeats(trip, slots, fits, {one.id: one.dish.base for one in offered})
@@ -238,7 +250,12 @@ def question_of_trip(
     question = Question(
         days=len(plan.days),
         dishes=tuple(
-            replace(one.dish, liking=float(one.id in liked), supply=hauling.supply[one.id])
+            replace(
+                one.dish,
+                liking=float(one.id in liked),
+                supply=hauling.supply[one.id],
+                same_as="" if recipe_of(one.id) == one.id else recipe_of(one.id),
+            )
             for one in offered
         ),
         walkers=eaters,
@@ -321,10 +338,20 @@ def _fed(
     """A dish that was fixed for a pot of which some may not eat all: what all of them may."""
     place = places[lock.day, lock.time]
     for name, (_, pots) in bases.items():
-        mine = parted_name(name)[0] == lock.dish and name in offered
+        mine = recipe_of(name) == lock.dish and name in offered
         if mine and _one_pot(place) and place.walkers in pots:
             return replace(lock, dish=name)
     return lock
+
+
+def _cold(
+    lock: Lock, barred: Mapping[tuple[str, int, str], str], colds: Mapping[str, AskedDish]
+) -> Lock:
+    """A dish that was fixed where there is no fire: its cold way, where it has one."""
+    name = name_cold(lock.dish)
+    if name not in colds or (lock.dish, lock.day, lock.time) not in barred:
+        return lock
+    return lock if (name, lock.day, lock.time) in barred else replace(lock, dish=name)
 
 
 def _one_pot(place: PlaceOfMeal) -> bool:

@@ -67,7 +67,9 @@ def repeated(record: Record) -> Iterator[Broken]:
             for one in record.by_walker.get(walker.id, ()):
                 if repeat.times and one.slot.time not in repeat.times:
                     continue
-                word = one.dish.id if repeat.key == "dish" else getattr(one.dish, repeat.key)
+                word = one.dish.same_as or one.dish.id
+                if repeat.key != "dish":
+                    word = getattr(one.dish, repeat.key)
                 if word:
                     on.setdefault(word, []).extend([one.slot.day] * one.plate.times)
             for word, days in on.items():

@@ -40,7 +40,8 @@ def choice_rows(ground: Ground, draft: RowDraft, extras: ExtraDraft) -> tuple[Fa
 def _keys(question: Question, repeat: Repeat) -> tuple[Indices, int]:
     """A number per dish for what must not come again (-1: nothing), and how many numbers."""
     words = [
-        dish.id if repeat.key == "dish" else getattr(dish, repeat.key) for dish in question.dishes
+        (dish.same_as or dish.id) if repeat.key == "dish" else getattr(dish, repeat.key)
+        for dish in question.dishes
     ]
     order = {word: at for at, word in enumerate(dict.fromkeys(w for w in words if w))}
     return np.array([order.get(word, -1) for word in words], dtype=np.int64), len(order)

@@ -19,7 +19,7 @@ from fellfare.mistake import Finding, Mistake
 from fellfare.provision.minding import gathered
 from fellfare.provision.trip.own import Own
 from fellfare.provision.trip.provision import Provision, provision_of
-from fellfare.recipe.leaving_out import parted_name
+from fellfare.recipe.leaving_out import recipe_of
 from fellfare.web.documents import menu_of, own_of
 from fellfare.web.here import Here
 from fellfare.web.work.menus_of import trip_of_menu
@@ -76,7 +76,7 @@ def provided(here: Here, name: str) -> Provided:
         )
     made = planned(here.book, here.book.get("trip", trip))
     told = own_document(here, trip, trips)
-    wanted = {one for plate in written.plates for one in (plate.dish, parted_name(plate.dish)[0])}
+    wanted = {one for plate in written.plates for one in (plate.dish, recipe_of(plate.dish))}
     rows = [row for row in here.recipes.all() if row.name in wanted]
     digest = blake2b(made.key, digest_size=20)
     for text in (document.text, "" if told is None else told.text,
