@@ -89,7 +89,7 @@ def test_bars_are_as_long_as_their_share() -> None:
     first, second, most = drawn.bars
     assert second.width == pytest.approx(2 * first.width, abs=0.2)
     assert (first.kind, second.kind) == ("does-not-stand", "stands")
-    stands = next(line for line in drawn.lines if line.text == "80 %")
+    stands = next(line for line in drawn.lines if line.text == "80")
     assert second.x + second.width == pytest.approx(stands.x, abs=0.2)
     assert most.x + most.width <= drawn.width  # what is far beyond ends at the picture's end
     assert most.text == "300 %"

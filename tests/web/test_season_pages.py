@@ -22,8 +22,10 @@ from fellfare.book import Book, open_book
 from fellfare.paper.grid import read_grid
 from fellfare.paper.kinds import KINDS
 from fellfare.paper.papers_of_trip import LabelSheet, Papers
+from fellfare.web import Settings, make_app
 from fellfare.web.documents import season_of
 from fellfare.web.pages.season.form import with_rows, with_store, with_words, without_row
+from fellfare.web.work.worker import at_rest
 
 SMALL: Any = SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name("small_kitchen.py"))))
 Client = TestClient[Litestar]
@@ -368,3 +370,108 @@ def test_a_script_in_a_name_stays_words(client: Client, book: Book) -> None:
 def test_nothing_is_served_under_a_wrong_name(season: Client) -> None:
     for address in ("/season/none", "/season/none/buy", "/season/summer/papers/other"):
         assert season.get(address).status_code == 404
+
+
+# ---------------------------------------------------------------- menus of all parties
+
+
+@pytest.fixture
+def unplanned(client: Client, book: Book, tiny: Any) -> Client:
+    """Two parties on trips whose menus take less than a second, and none is planned."""
+    tiny.lay_in(book)
+    book.save("trip", "fen", tiny.TRIP.replace('"Ana"', '"Bo"'), None)
+    parties = "".join(f'[[party]]\nname = "{n}"\ntrip = "{n}"\n' for n in ("moor", "fen"))
+    book.save("season", "s", f'title = "S"\n{parties}', None)
+    return client
+
+
+def test_all_menus_are_planned_outside_of_the_request(
+    unplanned: Client, book: Book, post: Any
+) -> None:
+    assert "2 menus are wanting" in words(unplanned.get("/season/s"))
+    assert "Nothing to buy yet" in words(unplanned.get("/season/s/buy"))
+    asked = post("/season/s/menus", seconds="short")
+    assert asked.headers["location"] == "/season/s"
+    assert len(book.jobs.all(kind="menu")) == 2
+    assert post("/season/s/menus").status_code == 303  # twice is once
+    assert len(book.jobs.all(kind="menu")) == 2
+    assert at_rest(book, 30)
+    page = unplanned.get("/season/s")
+    assert "menus there 2 of 2" in words(page)
+    assert set(book.names("menu")) == {"moor", "fen"}
+    assert "parties to come" in words(unplanned.get("/season/s/buy"))
+
+
+def test_searches_are_shown_and_stopped(unplanned: Client, book: Book, post: Any) -> None:
+    # as a worker elsewhere would have them: one runs, one waits
+    for name in ("moor", "fen"):
+        book.jobs.add("menu", {"trip": name, "menu": name}, about=f"menus of {name}")
+    claimed = book.jobs.claim("elsewhere", ("menu",))
+    assert claimed is not None
+    book.jobs.report(claimed.id, "elsewhere", {"stage": "portions", "best_g": 812.0})
+    second = book.jobs.claim("elsewhere", ("menu",))
+    assert second is not None
+    said = words(unplanned.get("/season/s"))
+    assert "2 menus still to be planned" in said
+    assert "fitting the portions; best so far 812 g" in said
+    piece = unplanned.get("/season/s/menus", headers={"hx-request": "true"})
+    assert piece.text.startswith('<div id="progress"')
+    assert unplanned.get("/season/s/menus", follow_redirects=False).status_code == 303
+    assert post("/season/s/menus/stop").status_code == 303
+    assert all(job.stop_asked for job in book.jobs.all(kind="menu"))
+    book.jobs.fail(claimed.id, "elsewhere", "the recipes cannot be used")
+    book.jobs.finish(second.id, "elsewhere", "{}", stopped=True)
+    done = unplanned.get("/season/s/menus", headers={"hx-request": "true"})
+    assert done.headers["hx-redirect"] == "/season/s"
+    assert "the last search found none: why" in words(unplanned.get("/season/s"))
+
+
+def test_a_menu_out_of_date_changes_as_little_as_can_be(
+    season: Client, book: Book, post: Any
+) -> None:
+    book.delete("recipe", "soup")
+    post("/season/summer/menus", seconds="short")
+    kinds = {job.kind for job in book.jobs.all()}
+    assert kinds == {"near"}
+    assert at_rest(book, 60)
+
+
+def test_more_parties_than_may_stand_in_line_are_told(
+    unplanned: Client, book: Book, post: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("fellfare.book.jobs.MOST_OPEN", 1)
+    monkeypatch.setattr("fellfare.web.pages.menus.jobs.wake", lambda book: None)
+    assert post("/season/s/menus").headers["location"] == "/season/s?waiting=1"
+    monkeypatch.setattr("fellfare.web.pages.season.planning.wake", lambda book: None)
+    assert "1 more waits" in words(unplanned.get("/season/s?waiting=1"))
+
+
+def test_a_reader_changes_nothing(book: Book) -> None:
+    lay_in(book)
+    reader = Book(book.shelf, book.club_id, role="reader")
+    settings = Settings(hosts=("testserver.local",), secret="0" * 64)
+    with TestClient(make_app(reader, settings)) as client:
+        found = re.search(r'name="_csrf_token" value="([^"]+)"', client.get("/").text)
+        stamp = re.search(r'name="stamp" value="(\w+)"', client.get("/season/summer/papers").text)
+        assert found is not None
+        assert stamp is not None
+        form = {"_csrf_token": found[1], "based_on": "1"}
+
+        def send(address: str, **fields: str) -> int:
+            return client.post(address, data=form | fields, follow_redirects=False).status_code
+
+        assert send("/season", title="Mine") == 403
+        assert send("/season/summer/head", title="Mine") == 403
+        assert send("/season/summer/parties", trip="moor", start="2031-09-01") == 403
+        assert send("/season/summer/parties/out", party="late") == 403
+        assert send("/season/summer/buy", currency="SEK") == 403
+        lot = {"lot-0-number": "X", "lot-0-food": "salt", "lot-0-mass_g": "5"}
+        assert send("/season/summer/lots", **lot) == 403
+        assert send("/season/summer/papers", stamp=stamp[1]) == 403
+        book.delete("menu", "late")
+        assert send("/season/summer/menus") == 403
+    assert book.names("season") == ("summer",)
+    assert book.get("season", "summer").text == SEASON
+    assert book.names("trip") == ("late", "moor")
+    assert book.ticks("season", "summer", "papers") == set()
+    assert book.jobs.all() == ()

@@ -15,19 +15,19 @@ from fellfare.provision.robust.swings import Swing
 from fellfare.web.pages.trips.pictures import Mark
 
 WIDTH: Final = 420
-_LEFT, _RIGHT, _ROW, _TOP = 158.0, 60.0, 28.0, 30.0
+_LEFT, _RIGHT, _ROW, _TOP = 148.0, 64.0, 28.0, 30.0
 #: Share at the end of the picture; what is above it ends there.
 _MOST: Final = 1.2
 
 #: Blow in two or three words, as the picture has room for.
 SHORT: Final[dict[Kind, str]] = {
-    "bag": "a bag",
-    "day-bag": "a day's food",
-    "extra-day": "a day more",
-    "storm-day": "a storm",
-    "storm-fuel": "storm fuel",
-    "dry-source": "a dry source",
-    "box": "a box",
+    "bag": "bag",
+    "day-bag": "day's food",
+    "extra-day": "day more",
+    "storm-day": "storm",
+    "storm-fuel": "fuel",
+    "dry-source": "dry source",
+    "box": "box",
 }
 
 
@@ -82,7 +82,7 @@ def shares(blows: Sequence[Blow]) -> Bars | None:
         width=WIDTH, height=round(_TOP + len(known) * _ROW + 6), foot=_TOP + len(known) * _ROW,
         bars=tuple(bars), names=tuple(names),
         lines=tuple(
-            Mark(x(share), _TOP - 10.0, f"{100 * share:.0f} %")
+            Mark(x(share), _TOP - 10.0, f"{100 * share:.0f}" + (" %" if share == 1.0 else ""))
             for share in (THIN_FROM, STANDS_FROM, 1.0)
         ),
     )  # fmt: skip
