@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final, TypeVar
 
@@ -141,19 +143,15 @@ def line_of(text: str, field: str) -> int | None:
     some other way (inline tables), where no line could be promised.
     """
     match = re.match(r"(\w+)(?:\[(\d+)\])?(?:\.(\w+))?", field)
-    # Not splitlines(): TOML counts line feeds only.
-    lines = text.split("\n")
     if match is None:
         return None
+    lines, headers = _laid_out(text)
     table, index, key = match.group(1), match.group(2), match.group(3)
     if index is None:
         found = _key_line(lines, 0, table)
         if found is not None:
             return found
-        header = re.compile(rf"\s*\[\s*{table}\s*\]")
-    else:
-        header = re.compile(rf"\s*\[\[\s*{table}\s*\]\]")
-    starts = [number for number, line in enumerate(lines) if header.match(line)]
+    starts = headers.get((table, index is not None), [])
     if not starts and index is not None:
         return _key_line(lines, 0, table)  # a plain list: 'contains = ["oats"]'
     place_in_file = int(index or 0)
@@ -163,7 +161,22 @@ def line_of(text: str, field: str) -> int | None:
     return (_key_line(lines, start + 1, key) if key else None) or start + 1
 
 
-def _key_line(lines: list[str], start: int, key: str) -> int | None:
+_HEADER: Final = re.compile(r"\s*(?:\[\[\s*(\w+)\s*\]\]|\[\s*(\w+)\s*\])")
+
+
+@lru_cache(8)  # a reader asks for the place of every row of one text
+def _laid_out(text: str) -> tuple[tuple[str, ...], dict[tuple[str, bool], list[int]]]:
+    """The lines, and where the headers of each table stand: (name, in double brackets)."""
+    lines = tuple(text.split("\n"))  # not splitlines(): TOML counts line feeds only
+    headers: dict[tuple[str, bool], list[int]] = {}
+    for number, line in enumerate(lines):
+        found = _HEADER.match(line)
+        if found is not None:
+            headers.setdefault((found[1] or found[2], found[1] is not None), []).append(number)
+    return lines, headers
+
+
+def _key_line(lines: Sequence[str], start: int, key: str) -> int | None:
     wanted = re.compile(rf"\s*{re.escape(key)}\s*=")
     header = re.compile(r"\s*\[")
     for number in range(start, len(lines)):
