@@ -158,7 +158,6 @@ def _label(label: BagLabel, place: int, squares: int) -> dict[str, Any]:
         "squares": squares,
         "again": f"Bag {label.number} of {label.count}, {label.dish}",
         "at": place,
-        "letters": sum(len(row["text"]) for row in rows),
     }
 
 
