@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import sys
 import tomllib
+from functools import lru_cache
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from fellfare.files.own_food import read_own_food
 from fellfare.files.recipe_toml import read_recipe
@@ -26,6 +27,9 @@ if TYPE_CHECKING:  # both take their time to import
     from fellfare.pantry.pantry import Pantry
     from fellfare.provision.trip.own import Own
     from fellfare.trip.trip import Trip
+
+#: So many trips, and menus, are kept at hand once they are read: their pages ask again and again.
+MOST_KEPT: Final = 48
 
 
 def recipe_of(text: str, name: str = "recipe") -> Recipe:
@@ -50,6 +54,7 @@ def food_of(text: str, name: str = "food") -> tuple[Food, tuple[Finding, ...]]:
     return read_own_food(_as_file(text, name))
 
 
+@lru_cache(MOST_KEPT)
 def trip_of(text: str, name: str = "trip") -> Trip:
     """The trip that a TOML document holds; its track is not looked at.
 
@@ -63,6 +68,7 @@ def trip_of(text: str, name: str = "trip") -> Trip:
     return read_trip(_as_file(text, name)).trip
 
 
+@lru_cache(MOST_KEPT)
 def menu_of(text: str, name: str = "menu") -> WrittenMenu:
     """The menu that a TOML document holds.
 

@@ -44,7 +44,7 @@ def environment() -> Environment:
         figures.spread, figures.energy_spread, figures.share, figures.minutes, figures.trust,
     ):  # fmt: skip
         made.filters[printing.__name__] = printing
-    made.filters["address"] = lambda text: quote(str(text), safe="")
+    made.filters["address"] = in_address
     made.filters["agent"] = agent_name
     made.filters["moment"] = moment
     made.filters["large"] = large
@@ -93,6 +93,12 @@ def large(text: str, more: str = "") -> Markup:
         if part:
             text += f"<small>{escape(part)}</small>"
     return Markup(text)  # escaped part by part
+
+
+@lru_cache(4096)
+def in_address(text: object) -> str:
+    """A name as one part of an address."""
+    return quote(str(text), safe="")
 
 
 #: Advice in the words of the command line; a page has buttons instead.

@@ -8,11 +8,12 @@ from pathlib import Path, PurePosixPath
 from tempfile import TemporaryDirectory
 from threading import Lock
 from typing import Final
+from weakref import WeakKeyDictionary
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from fellfare.book import Book, Document
+from fellfare.book import Book, Document, Shelf
 from fellfare.files.trip_toml import TripFile, read_ground
 from fellfare.mistake import Finding, Mistake, Mistakes
 from fellfare.safety.trip.planned import findings_of_plan
@@ -39,6 +40,10 @@ class Planned(Struct, frozen=True, kw_only=True, eq=False):
 
 
 _kept: OrderedDict[bytes, Planned] = OrderedDict()
+#: The same, without a look at the tracks: club, name and text of the trip, stamp of all tracks.
+_seen: WeakKeyDictionary[Shelf, OrderedDict[tuple[int, str, str, int], Planned]] = (
+    WeakKeyDictionary()
+)
 _lock = Lock()
 
 
@@ -53,8 +58,20 @@ def planned(book: Book, document: Document) -> Planned:
         not hold the track that the trip names.
     """
     trip = trip_of(document.text, document.name)
+    # A track is long: as long as none of the book has changed it is not even read.
+    at = (book.club_id, document.name, document.text, book.stamp("track"))
+    with _lock:
+        seen = _seen.setdefault(book.shelf, OrderedDict())
+        if at in seen:
+            seen.move_to_end(at)
+            return seen[at]
     track = track_of(book, trip, document.name)
-    return plan_of(document.name, document.text, trip, "" if track is None else track.text)
+    made = plan_of(document.name, document.text, trip, "" if track is None else track.text)
+    with _lock:
+        seen[at] = made
+        while len(seen) > MOST_KEPT:
+            seen.popitem(last=False)
+    return made
 
 
 def plan_of(name: str, text: str, trip: Trip, track_text: str) -> Planned:
