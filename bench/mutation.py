@@ -218,8 +218,9 @@ class Gathered:
                 with on_disk(path, fault):
                     told, how = apart(tried, 5 * usual + 15)
                 fate = how or str(told)
-            if fate in ("passed", "no test calls it") and key in early:
-                fate = "fresh"
+            if fate in ("passed", "no test calls it"):
+                fate = "fresh" if key in early else fate
+                self.tell(f"{len(self.fates)}: {file}:{fault.line} {fault.kind} {fate}")
             self.fates.append(fate)
         return True
 
