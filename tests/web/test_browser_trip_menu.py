@@ -1,4 +1,4 @@
-"""Trips and menus in a real browser, on a desk and on a phone; the solo walker's whole path.
+"""Trips and menus in a real browser, on a desk and on a phone.
 
 Accessibility by axe-core (Deque) with its default rules; its control stands in test_browser.py.
 """
@@ -6,7 +6,6 @@ Accessibility by axe-core (Deque) with its default rules; its control stands in 
 from __future__ import annotations
 
 import re
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -45,60 +44,6 @@ def test_dark_trips_have_contrast_too(watched: Any, served_demo: str) -> None:
     for address in ("/trips/harrowmoor-round", "/trips/new"):
         watched.page.goto(served_demo + address)
         assert violations(watched.page) == []
-
-
-def test_a_solo_walker_goes_from_track_to_menu(
-    tiny: Any, watched: Any, served: str, book: Book, tmp_path: Path
-) -> None:
-    tiny.lay_in_recipes(book)
-    track = tmp_path / "moor.gpx"
-    track.write_bytes(tiny.gpx())
-    page = watched.page
-    page.goto(f"{served}/trips")
-    page.get_by_role("link", name="New trip").click()
-    page.fill("#title", "Moor edge")
-    page.fill("#walker-0-name", "Ana")
-    for key, value in (("age_y", "35"), ("height_cm", "170"), ("mass_kg", "6o"),
-                       ("base_pack_kg", "5.5")):  # fmt: skip
-        page.fill(f"#walker-0-{key}", value)
-    page.set_input_files("#track", track)
-    page.fill("#walk-day_c", "14")
-    page.fill("#walk-night_c", "6")
-    page.select_option("#walk-fire", "none")
-    page.fill("#kitchen-0-jar_ml", "0.7")
-    page.locator("form.trip-form .stay button").click()
-    page.wait_for_selector("#walker-0-mass_kg-fault")
-    assert violations(page) == []
-    page.fill("#walker-0-mass_kg", "60")
-    page.locator("form.trip-form .stay button").click()
-    page.wait_for_url(re.compile(r"/trips/moor-edge\?saved=1"))
-    assert page.locator("svg.sketch").count() == 1
-    assert violations(page) == []
-    page.get_by_role("button", name="Plan the menu").click()
-    page.wait_for_url(re.compile(r"/menus/moor-edge\?job="), timeout=30_000)
-    assert violations(page) == []
-    assert fits(page)
-    first = page.locator("details.dish").first
-    first.locator("summary").focus()
-    page.keyboard.press("Enter")
-    first.get_by_role("button", name=re.compile("^Fix")).first.focus()
-    page.keyboard.press("Enter")
-    page.wait_for_url(re.compile("fixed=fix"))
-    assert page.locator("details.dish.fixed").count() == 1
-    other = page.locator("details.dish:not(.fixed)").last
-    other.locator("summary").click()
-    other.get_by_role("link", name=re.compile("^Another")).first.click()
-    page.wait_for_selector("h1 >> text=Another dish")
-    assert violations(page) == []
-    assert fits(page)
-    page.get_by_role("button", name=re.compile("^Take")).first.click()
-    page.wait_for_url(re.compile(r"/menus/moor-edge\?job="), timeout=30_000)
-    assert "→" in page.inner_text(".said")
-    page.get_by_role("button", name="Undo").click()
-    page.wait_for_url(re.compile("undone="))
-    page.get_by_role("link", name="Labels", exact=True).click()
-    page.wait_for_url(re.compile("/kitchen/moor-edge/labels"))
-    assert page.locator("h1").count() == 1
 
 
 def test_why_not_and_the_front_have_no_violations(
