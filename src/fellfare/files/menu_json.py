@@ -9,6 +9,7 @@ from msgspec import to_builtins
 
 from fellfare.menu.asked.here import DishHere
 from fellfare.menu.front import Front
+from fellfare.menu.resupply.of_trip import StopsOfTrip
 from fellfare.menu.trip_menu import DayOfMenu, EaterDay, MealOfMenu, TripMenu
 from fellfare.mistake import Finding
 
@@ -52,6 +53,8 @@ def menu_data(menu: TripMenu) -> dict[str, Any]:
         },
         "changes": [to_builtins(one) for one in menu.changes],
         "change_sentences": list(menu.change_sentences),
+        "asked_otherwise": list(menu.asked_otherwise),
+        "taken_up": [to_builtins(one) for one in menu.taken],
         "left_out": [to_builtins(one) for one in menu.left_out],
         "solver": menu.solver,
         "seconds": menu.seconds,
@@ -155,6 +158,39 @@ def front_data(title: str, front: Front, findings: Iterable[Finding]) -> dict[st
         "ended": front.ended,
         "left_out": front.left_out,
         "seconds": front.seconds,
+        "findings": [to_builtins(one) for one in findings],
+    }
+    rounded = rounded_data(data)
+    assert isinstance(rounded, dict)
+    return rounded
+
+
+def stops_data(title: str, found: StopsOfTrip, findings: Iterable[Finding]) -> dict[str, Any]:
+    """Which boxes and shops are worth using, set by set, the best first."""
+    data = {
+        "title": title,
+        "currency": found.currency,
+        "stops": [to_builtins(one) for one in found.stops],
+        "left_out": list(found.left_out),
+        "choices": [
+            {
+                "stops": list(one.stops),
+                "fate": one.fate,
+                "score_g": one.score_g,
+                "bound_g": one.bound_g,
+                "mean_load_g": one.mean_load_g,
+                "heaviest_g": one.heaviest_g,
+                "mass_g": one.mass_g,
+                "money": one.money,
+                "effort_min": one.effort_min,
+                "front": one.front,
+                "legs": [to_builtins(leg) for leg in one.legs],
+                "gives": [to_builtins(give) for give in one.gives],
+            }
+            for one in found.resupply.choices
+        ],
+        "sentences": list(found.resupply.sentences),
+        "not_weighed": found.resupply.not_weighed,
         "findings": [to_builtins(one) for one in findings],
     }
     rounded = rounded_data(data)

@@ -14,8 +14,11 @@ from fellfare.menu.carried import Carried, carried
 from fellfare.menu.changing import Change, change_menu
 from fellfare.menu.changing.differing import changes_of
 from fellfare.menu.checking import broken_rules
+from fellfare.menu.pool import Ban
 from fellfare.menu.settling import SETTLED_KCAL, Round, Settled, density
 from fellfare.menu.trying import Trying, Watch
+from fellfare.mistake import Mistake
+from fellfare.recipe.leaving_out import recipe_of
 
 #: Rounds of need and load; a menu that stays near to itself needs two.
 MOST_ROUNDS = 5
@@ -77,6 +80,39 @@ def known_plates(
                 for pot in pots
             ]
     return tuple(out)
+
+
+def other_than(
+    asked: Asked, plates: Sequence[Plate], swaps: Sequence[tuple[int, str]]
+) -> tuple[Asked, tuple[str, ...]]:
+    """The question in which what stood there (day, eating time) may not stand there again.
+
+    Raises
+    ------
+    Mistake
+        ``nothing-to-swap``: the saved menu has no dish there.
+    """
+    bans, said = [], []
+    for day, eating in swaps:
+        old = {plate.dish: None for plate in plates if (plate.day, plate.time) == (day, eating)}
+        if not old:
+            raise Mistake(
+                "nothing-to-swap",
+                what=f"the saved menu has nothing on day {day} at {eating!r}",
+                mend="name a day and an eating time of the saved menu",
+                where="--swap",
+            )
+        kinds = {recipe_of(dish) for dish in old}
+        bans += [
+            Ban(dish=one.id, day=day, time=time)
+            for (d, time), place in asked.places.items()
+            if (d, place.eating) == (day, eating)
+            for one in asked.dishes
+            if recipe_of(one.id) in kinds
+        ]
+        said.append(f"day {day}, {eating}: something else than {', '.join(old)}")
+    base = replace(asked.base, bans=(*asked.base.bans, *bans))
+    return replace(asked, base=base), tuple(said)
 
 
 def stay_near(

@@ -97,6 +97,22 @@ class DayOfMenu(Struct, frozen=True, kw_only=True):
     eaters: tuple[EaterDay, ...]
 
 
+class TakenUp(Struct, frozen=True, kw_only=True):
+    """The start or a stop, and what is taken up there."""
+
+    #: '' = the start.
+    name: str
+    #: 'start', 'box', 'shop', 'hut'.
+    kind: str
+    day: int
+    #: Food with packing taken up, and carried past it from before [g].
+    food_g: float
+    past_g: float
+    #: What it costs and takes to use it; None = not told.
+    fee: float | None = None
+    effort_min: float | None = None
+
+
 class TripMenu(Struct, frozen=True, kw_only=True):
     """The answer for a trip.
 
@@ -144,6 +160,10 @@ class TripMenu(Struct, frozen=True, kw_only=True):
     #: Against a saved menu that it stays near to; and the same in sentences.
     changes: tuple[Change, ...] = ()
     change_sentences: tuple[str, ...] = ()
+    #: What was asked otherwise than the trip says.
+    asked_otherwise: tuple[str, ...] = ()
+    #: Where the food is taken up.
+    taken: tuple[TakenUp, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     findings: tuple[Finding, ...] = ()
     solver: str = ""
@@ -213,6 +233,7 @@ def trip_menu(
         rounds=done.rounds,
         settled=done.settled,
         load_line=_line(asked, loads),
+        taken=_taken(asked, whole),
         left_out=asked.left_out,
         findings=told,
         solver=menu.solver,
@@ -225,6 +246,26 @@ def _gap(menu: Menu) -> float:
     if not menu.mass_g or menu.bound_mass_g <= 0:
         return float("inf")
     return max(menu.mass_g - menu.bound_mass_g, 0.0) / menu.mass_g
+
+
+def _taken(asked: Asked, whole: Carried) -> tuple[TakenUp, ...]:
+    out = []
+    for k, take in enumerate(asked.takes):
+        own = None if take.stop is None else take.stop.stop
+        out.append(
+            TakenUp(
+                name=take.name,
+                kind="start" if own is None else own.kind,
+                day=take.day,
+                food_g=sum(g for one in whole.plates if one.taken == k for _, g in one.grams),
+                past_g=sum(
+                    g for one in whole.plates if one.taken < k <= one.last for _, g in one.grams
+                ),
+                fee=None if own is None or own.fee is None else float(own.fee),
+                effort_min=None if own is None else own.effort_min,
+            )
+        )
+    return tuple(out)
 
 
 def _kg_km(asked: Asked, done: Settled, whole: Carried) -> float:

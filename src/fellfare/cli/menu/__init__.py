@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from fellfare.cli.menu.watching import watching
 from fellfare.cli.told import tell
-from fellfare.files.menu_json import dishes_data, front_data, menu_data
+from fellfare.files.menu_json import dishes_data, front_data, menu_data, stops_data
 from fellfare.files.menu_toml import menu_text as menu_document
 from fellfare.files.menu_toml import read_menu
 from fellfare.files.provision_toml import NAME, read_own
@@ -23,14 +23,17 @@ from fellfare.files.trip_toml import TripFile, read_ground, read_trip
 from fellfare.files.writing import write_text
 from fellfare.menu.asked import Asked, question_of_trip
 from fellfare.menu.asked.here import dishes_here
+from fellfare.menu.changing.late import Late, late_trip
 from fellfare.menu.front_of_trip import front_of_trip
 from fellfare.menu.impossible.why import why_impossible
 from fellfare.menu.of_trip import menu_of_trip
 from fellfare.menu.pool import Pack
-from fellfare.menu.staying import stay_near
+from fellfare.menu.resupply.of_trip import stops_of_trip
+from fellfare.menu.resupply.stops import Worth
+from fellfare.menu.staying import other_than, stay_near
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying
-from fellfare.menu.written import written
+from fellfare.menu.written import WrittenMenu, written
 from fellfare.mistake import Finding, Mistake, worst
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.trip.priced import menu_packs
@@ -77,6 +80,46 @@ By = Literal["variety", "cost"]
     "--without", multiple=True, metavar="DISH", help="Not this dish, by its file name (repeat)."
 )
 @click.option(
+    "--swap",
+    "swaps",
+    type=(int, str),
+    multiple=True,
+    metavar="DAY TIME",
+    help="Something else there than in the saved menu (with --near; repeat).",
+)
+@click.option(
+    "--fire",
+    "fires",
+    type=(float, str),
+    multiple=True,
+    metavar="KM RULE",
+    help="From this kilometre on: no-open-fire, gas-only or no-flame (repeat).",
+)
+@click.option(
+    "--camp",
+    "camps",
+    type=(int, str),
+    multiple=True,
+    metavar="NIGHT PLACE",
+    help="This night at another place of the track (repeat).",
+)
+@click.option(
+    "--diet",
+    "diets",
+    type=(str, str),
+    multiple=True,
+    metavar="WALKER DIET",
+    help="A late diet: vegan, vegetarian … (repeat).",
+)
+@click.option(
+    "--avoid",
+    "avoids",
+    type=(str, str),
+    multiple=True,
+    metavar="WALKER WHAT",
+    help="A late allergy: milk, tree-nut … (repeat).",
+)
+@click.option(
     "--near",
     type=click.Path(path_type=Path, dir_okay=False),
     metavar="FILE",
@@ -87,6 +130,23 @@ By = Literal["variety", "cost"]
     "by",
     type=click.Choice(["variety", "cost"]),
     help="Instead: what one more different dinner, or less money, costs in grams.",
+)
+@click.option(
+    "--stops", is_flag=True, help="Instead: which boxes and shops are worth using, set by set."
+)
+@click.option(
+    "--money-worth",
+    type=click.FloatRange(0, 100_000),
+    default=0.0,
+    metavar="G",
+    help="With --stops: grams of mean load that a unit of money is worth.",
+)
+@click.option(
+    "--minute-worth",
+    type=click.FloatRange(0, 100_000),
+    default=0.0,
+    metavar="G",
+    help="With --stops: grams of mean load that a minute is worth.",
 )
 @click.option("--dishes", is_flag=True, help="Instead: which recipes can be made on which day.")
 @click.option(
@@ -100,8 +160,16 @@ def command(
     seconds: float | None,
     fixes: tuple[tuple[int, str, str], ...],
     without: tuple[str, ...],
+    swaps: tuple[tuple[int, str], ...],
+    fires: tuple[tuple[float, str], ...],
+    camps: tuple[tuple[int, str], ...],
+    diets: tuple[tuple[str, str], ...],
+    avoids: tuple[tuple[str, str], ...],
     near: Path | None,
     by: By | None,
+    stops: bool,
+    money_worth: float,
+    minute_worth: float,
     dishes: bool,
     out: Path | None,
     over: bool,
@@ -119,8 +187,17 @@ def command(
             "choose another name, or say --replace",
             str(out),
         )
+    if swaps and near is None:
+        mend = "say --near with the saved menu in which it stands"
+        raise Mistake("swap-without-menu", "--swap needs a saved menu", mend, "--swap")
     file = _wished(read_trip(trip), fixes, without)
     plan = _planned(file)
+    late = Late(fire=fires, camps=camps, diets=diets, avoids=avoids)
+    otherwise: tuple[str, ...] = ()
+    if not late.nothing:
+        changed, otherwise = late_trip(plan, late)
+        file = TripFile(file.path, file.text, changed)
+        plan = _planned(file)
     folder = read_recipes_of(file)
     _known_dishes(folder.recipes, fixes, without)
     try:
@@ -129,20 +206,29 @@ def command(
         )
     except Mistake as mistake:
         raise file.placed(mistake) from None
+    saved = None if near is None else read_menu(near)
+    if swaps and saved is not None:
+        asked, said = other_than(asked, saved.plates, swaps)
+        otherwise = (*otherwise, *said)
     used = {food.id for dish in asked.dishes for food in dish.foods}
     labels = tuple(one for one in folder.findings if used & set(one.about))
-    usual = FRONT_SECONDS if by is not None else MENU_SECONDS
+    usual = FRONT_SECONDS if by is not None or stops else MENU_SECONDS
     tries = Trying(gap=gap, seconds=seconds or usual, clock=time.monotonic)
     if dishes:
         _show_dishes(asked, labels, as_json)
+    elif stops:
+        _show_stops(
+            asked, Worth(money_g=money_worth, minute_g=minute_worth), tries, labels, as_json
+        )
     elif by is not None:
         _show_front(asked, by, tries, labels, as_json)
     else:
         menu = (
             planned_menu(asked, tries, labels)
-            if near is None
-            else _near_menu(asked, near, tries, labels)
+            if saved is None
+            else _near_menu(asked, saved, tries, labels)
         )
+        menu = replace(menu, asked_otherwise=otherwise)
         if out is not None and menu.plates:
             write_text(out, menu_document(written(menu)), replace=over)
         _show(menu, plan, out, as_json)
@@ -167,9 +253,10 @@ def planned_menu(asked: Asked, tries: Trying, findings: Iterable[Finding] = ()) 
         )
 
 
-def _near_menu(asked: Asked, path: Path, tries: Trying, findings: tuple[Finding, ...]) -> TripMenu:
+def _near_menu(
+    asked: Asked, old: WrittenMenu, tries: Trying, findings: tuple[Finding, ...]
+) -> TripMenu:
     """The menu that stays near to a saved one."""
-    old = read_menu(path)
     with watching() as watch:
         made = stay_near(asked, old.plates, old.steps_per_serving, tries, watch)
         why = None
@@ -269,6 +356,24 @@ def _show_dishes(asked: Asked, labels: tuple[Finding, ...], as_json: bool) -> No
         click.echo(dishes_text(title, here))
         tell(findings)
     raise SystemExit(1 if worst(findings) == "error" else 0)
+
+
+def _show_stops(
+    asked: Asked, worth: Worth, tries: Trying, labels: tuple[Finding, ...], as_json: bool
+) -> None:
+    with watching() as watch:
+        found = stops_of_trip(asked, tries, worth, watch, stopped=lambda: watch.stopped)
+    findings = (*asked.findings, *labels)
+    title = f"{asked.plan.trip.title}: which stops to use"
+    if as_json:
+        click.echo(json.dumps(stops_data(title, found, findings), ensure_ascii=False, indent=1))
+    else:
+        from fellfare.cli.menu.text import stops_text
+
+        click.echo(stops_text(title, found))
+        tell(findings)
+    none = found.resupply.best is None
+    raise SystemExit(1 if none or worst(findings) == "error" else 0)
 
 
 def _show_front(

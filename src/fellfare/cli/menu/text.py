@@ -8,6 +8,7 @@ from typing import Final
 from fellfare.cli.layout import bar, fit, heading, number, paragraph, shown_width, table
 from fellfare.menu.asked.here import DishHere
 from fellfare.menu.front import Front
+from fellfare.menu.resupply.of_trip import StopsOfTrip
 from fellfare.menu.trip_menu import DayOfMenu, MealOfMenu, TripMenu
 
 #: Walkers side by side in the table of days.
@@ -17,6 +18,10 @@ _BAR: Final = 30
 _BESIDE: Final = 6
 _NAMES_WIDTH: Final = 44
 _DINNER: Final = "dinner"
+_FATES: Final = {
+    "planned": "", "proven-worse": "no better", "not-planned": "not known",
+    "impossible": "cannot be", "stopped": "not found",
+}  # fmt: skip
 #: A gap that is rounding alone.
 _NOTHING: Final = 1e-6
 #: Further ways out that are printed; all are in the JSON.
@@ -33,11 +38,13 @@ def menu_text(menu: TripMenu, times: Sequence[str]) -> str:
     """The whole menu; ``times`` are the eating times in the order of a day."""
     lines = [*_head(menu)]
     if not menu.days:
-        return "\n".join([*lines, *_none(menu)])
-    lines += _changes(menu) + _shared(menu)
+        return "\n".join([*lines, *_otherwise(menu), *_none(menu)])
+    lines += _otherwise(menu) + _changes(menu) + _shared(menu)
     for walker in menu.walkers:
         lines += _own(menu, walker, times)
-    lines += _cold(menu) + _legend(menu) + _by_day(menu) + _curve(menu) + _proof(menu)
+    lines += (
+        _cold(menu) + _legend(menu) + _by_day(menu) + _curve(menu) + _taken(menu) + _proof(menu)
+    )
     return "\n".join(lines)
 
 
@@ -75,6 +82,90 @@ def _none(menu: TripMenu) -> list[str]:
         for give in gives:
             lines += paragraph(f"{give.wish}: {give.gives}", "      ", "  · ")
     return lines
+
+
+def _otherwise(menu: TripMenu) -> list[str]:
+    """What was asked beside the document."""
+    if not menu.asked_otherwise:
+        return []
+    lines = heading("Otherwise than the trip says")
+    for said in menu.asked_otherwise:
+        lines += paragraph(said, "      ", "  · ")
+    return lines
+
+
+def _taken(menu: TripMenu) -> list[str]:
+    """Start, boxes and shops: what is taken up where, and what each of them asks."""
+    if len(menu.taken) < 2:
+        return []
+    lines = heading("Where it is taken up")
+    rows = [["day", "where", "kg", "past it", "price", "effort"]]
+    for one in menu.taken:
+        where = f"{one.name} ({one.kind})" if one.name else "start"
+        rows.append(
+            [
+                str(one.day),
+                where,
+                f"{one.food_g / 1000:.1f}",
+                f"{one.past_g / 1000:.1f}" if one.past_g > 0 else "",
+                _price(one.fee),
+                _minutes(one.effort_min),
+            ]
+        )
+    return lines + table(rows, [-3, 40, -5, -7, -8, -7])
+
+
+def _price(fee: float | None) -> str:
+    return "" if fee is None else f"{fee:.2f}"
+
+
+def _minutes(effort_min: float | None) -> str:
+    return "" if effort_min is None else f"{effort_min:.0f} min"
+
+
+def stops_text(title: str, found: StopsOfTrip) -> str:
+    """Which boxes and shops are worth using."""
+    head = paragraph(title, "", "")
+    lines = [*head, "═" * max(map(shown_width, head))]
+    lines += heading("The stops")
+    rows = [["from", "stop", "what it has", "price", "effort"]]
+    for stop in found.stops:
+        has = "all" if stop.dishes is None else f"{stop.dishes} of {stop.of} dishes"
+        rows.append(
+            [
+                f"day {stop.day}",
+                f"{stop.name} ({stop.kind})",
+                has,
+                _price(stop.fee),
+                _minutes(stop.effort_min),
+            ]
+        )
+    lines += table(rows, [7, 34, 16, -8, -7])
+    if found.left_out:
+        lines += paragraph(
+            f"Not weighed, as no day begins after it: {', '.join(found.left_out)}.", "    ", "  "
+        )
+    lines += heading("Which to use, the best first")
+    rows = [["stops used", "mean load", "heaviest", "balance", "none under", "money"]]
+    for one in found.resupply.choices:
+        load = "-" if one.mean_load_g is None else number(one.mean_load_g)
+        most = "-" if one.heaviest_g is None else number(one.heaviest_g)
+        least = number(one.bound_g) if 0 < one.bound_g < float("inf") else _FATES[one.fate]
+        money = "" if one.money is None else f"{one.money:.2f}"
+        name = " + ".join(one.stops) or "none, all from the start"
+        score = "-" if one.score_g is None else number(one.score_g)
+        rows.append([name, load, most, score, least, money])
+    lines += table(rows, [30, -9, -8, -8, -10, -8])
+    lines += paragraph(
+        "Mean and heaviest load: food and fuel of all on their backs at the start of a day [g].  "
+        "Balance: mean load, water for dry camps, and money and effort as far as they are worth "
+        "grams; under 'none under' no menu with these stops gets.",
+        "    ",
+        "  ",
+    )
+    for sentence in found.resupply.sentences:
+        lines += paragraph(f"{sentence[:1].upper()}{sentence[1:]}.", "    ", "  · ")
+    return "\n".join(lines)
 
 
 def _changes(menu: TripMenu) -> list[str]:
