@@ -17,6 +17,7 @@ from fellfare.paper.grid import Grid
 from fellfare.paper.kinds import KINDS
 from fellfare.paper.labels import Code, labels_pdf
 from fellfare.paper.lists import list_pdf, lists_pdf
+from fellfare.paper.names import printable
 from fellfare.paper.packing import packing_sheets
 from fellfare.paper.page import trail_html
 from fellfare.paper.preparing import prep_sheet
@@ -41,11 +42,15 @@ class LabelSheet(Struct, frozen=True, kw_only=True):
 
 
 class Papers:
-    """Draws what is asked for; nothing is written here."""
+    """Draws what is asked for; nothing is written here.
+
+    ``findings`` tells of names that the papers write otherwise.
+    """
 
     def __init__(self, one: Provision, size: Size, label_sheet: LabelSheet) -> None:
-        self.one, self.size, self.label_sheet = one, size, label_sheet
-        self.title = one.plan.trip.title
+        self.one, self.findings = printable(one)
+        self.size, self.label_sheet = size, label_sheet
+        self.title = self.one.plan.trip.title
 
     def made(self, kinds: Sequence[str]) -> dict[str, bytes]:
         """File name to its bytes; a list of boxes only where there is a box."""

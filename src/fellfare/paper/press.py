@@ -97,6 +97,29 @@ def press(
     return made
 
 
+def lacking_in(text: str) -> set[str]:
+    """The characters that none of the fonts can draw.
+
+    Characters without a shape of their own do not count: see
+    :func:`fellfare.paper.glyphs.plain`.
+    """
+    if text.isascii():
+        return set()
+    try:
+        typst.compile(
+            str(SHEETS / "letters.typ"),
+            root=str(SHEETS),
+            ignore_system_fonts=True,
+            format="pdf",
+            pdf_standards=[STANDARD],
+            timestamp=0,
+            sys_inputs={"data": json.dumps({"text": plain(text)}, ensure_ascii=False)},
+        )
+    except typst.TypstError as error:
+        return {char for one in _NO_GLYPH.findall(str(error.diagnostic)) for char in _plain(one)}
+    return set()
+
+
 def page_of(size: str) -> tuple[float, float]:
     """Width and height of a sheet [mm].
 

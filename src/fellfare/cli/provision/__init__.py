@@ -123,7 +123,9 @@ def command(
     findings = (*chosen.findings, *one.findings, *about)
     written: dict[Path, bytes] = {}
     if label_sheet is not None:
-        made = Papers(one, size, label_sheet).made(wanted)
+        papers = Papers(one, size, label_sheet)
+        findings += papers.findings
+        made = papers.made(wanted)
         written = {(out or Path("papers")) / name: data for name, data in made.items()}
         write_together(written)
     if as_json:
