@@ -15,7 +15,8 @@ from axe_playwright_python.sync_playwright import Axe
 
 from fellfare.book import Book
 from fellfare.files.demo_documents import demo_documents
-from fellfare.web.pages.compose.working import ask, at_rest
+from fellfare.web.work.composing import ask
+from fellfare.web.work.worker import at_rest
 
 SMALL: Any = SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name("small_kitchen.py"))))
 

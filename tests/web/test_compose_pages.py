@@ -20,7 +20,8 @@ from fellfare.recipe.composing.question import FIGURES, Aim, Composition, Limit,
 from fellfare.recipe.composing.sweeping import compose
 from fellfare.web.documents import composition_of, recipe_of
 from fellfare.web.pages.compose.form import composition_from, form_from, form_of
-from fellfare.web.pages.compose.working import about, ask, at_rest, read_found
+from fellfare.web.work.composing import about, ask, read_found
+from fellfare.web.work.worker import at_rest
 
 Client = TestClient[Litestar]
 

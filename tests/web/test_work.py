@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import threading
+import time
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from fellfare.book import Book, Shelf, open_book
-from fellfare.book.jobs import Jobs
+from fellfare.book.jobs import Job, Jobs
 from fellfare.menu.answer import Progress
 from fellfare.menu.pool import Ban, Lock
 from fellfare.mistake import Mistake
 from fellfare.web.work import worker as workers
+from fellfare.web.work.news import news_of
 from fellfare.web.work.results import (
     MENU,
     NoMenu,
@@ -25,7 +29,7 @@ from fellfare.web.work.results import (
 )
 from fellfare.web.work.solving import Listening, do_job
 from fellfare.web.work.wishes import Wishes, set_ban, set_lock, wishes_of
-from fellfare.web.work.worker import at_rest, do_claimed, wake
+from fellfare.web.work.worker import COMPOSE, at_rest, do_claimed, hand_back, wake
 
 
 def ask(book: Book, **more: Any) -> int:
@@ -164,3 +168,72 @@ def test_a_menu_needs_its_trip(book: Book) -> None:
     with pytest.raises(Mistake, match="book-no-such-document"):
         do_job(book, MENU, Wanted(trip="nowhere", menu="nowhere"), lambda _: True)
     assert workers.ALIVE_S < 120
+
+
+class Slow:
+    """A job that goes on until it hears that it shall stop."""
+
+    def __init__(self) -> None:
+        self.began, self.heard = threading.Event(), threading.Event()
+
+    def __call__(self, book: Book, job: Job, report: Any) -> str:
+        self.began.set()
+        while report({"seconds": 0.1}):
+            time.sleep(0.01)
+        self.heard.set()
+        return "half"
+
+
+def test_a_server_that_stops_gives_back_what_it_has_begun(
+    book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    slow = Slow()
+    monkeypatch.setitem(workers.WORK, MENU, ("menus", slow))
+    number = ask(book)
+    wake(book)
+    assert slow.began.wait(10)
+    assert hand_back(book.shelf) == 1
+    assert slow.heard.wait(10)  # it hears that the job is no longer its own
+    assert at_rest(book, 10)
+    job = book.jobs.get(number)
+    assert (job.state, job.tries) == ("waiting", 0)
+    assert "begins anew" in news_of(job)
+    # The next server, with the same book.
+    monkeypatch.setitem(workers.WORK, MENU, ("menus", lambda *_: "whole"))
+    with open_book(tmp_path / "book.fellfare") as again:
+        wake(again)
+        assert at_rest(again, 10)
+        assert (again.jobs.get(number).state, again.jobs.get(number).result) == ("done", "whole")
+    assert news_of(book.jobs.get(number)) == ""
+
+
+def test_a_server_that_died_is_told_of(book: Book) -> None:
+    number = ask(book)
+    assert Jobs(book.shelf, None).claim("dead") is not None
+    job = book.jobs.get(number)
+    assert job.heard_at is not None
+    assert news_of(job, job.heard_at + timedelta(seconds=20)) == ""
+    assert "Nothing was heard of it for 90 s" in news_of(job, job.heard_at + timedelta(seconds=90))
+    again = replace(job, tries=2)
+    assert "second time" in news_of(again, job.heard_at)
+
+
+def test_a_short_search_does_not_wait_for_the_composer(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    slow = Slow()
+    monkeypatch.setitem(workers.WORK, COMPOSE, ("compose", slow))
+    monkeypatch.setitem(workers.WORK, MENU, ("menus", lambda *_: "found"))
+    sweep = book.jobs.add(COMPOSE, {}).id
+    wake(book, COMPOSE)
+    assert slow.began.wait(10)
+    number = ask(book)
+    wake(book)
+    deadline = time.monotonic() + 10
+    while book.jobs.get(number).state != "done" and time.monotonic() < deadline:
+        time.sleep(0.01)
+    assert book.jobs.get(number).state == "done"
+    assert book.jobs.get(sweep).state == "running"
+    book.jobs.ask_stop(sweep)
+    assert at_rest(book, 10)
+    assert (book.jobs.get(sweep).state, book.jobs.get(sweep).result) == ("stopped", "half")

@@ -34,6 +34,8 @@ SILENCE_S: Final = 120
 MOST_TRIES: Final = 3
 #: Most jobs of one club that wait or run.
 MOST_OPEN: Final = 20
+#: Key of the progress of a job that its worker had to leave.
+HANDED_BACK: Final = "handed_back"
 #: Largest question, progress or result [bytes].
 MOST_BYTES: Final = 5_000_000
 
@@ -185,6 +187,16 @@ class Jobs:
         if len(result.encode("utf-8")) > MOST_BYTES:
             state, result = "failed", f"the result was larger than {MOST_BYTES / 1e6:g} MB"
         values = {"state": state, "result": result, "ended_at": self._shelf.clock(), "worker": ""}
+        with self._shelf.writing() as connection:
+            mine = self._mine(job_id, worker)
+            return connection.execute(update(JOB).where(mine).values(**values)).rowcount == 1
+
+    def hand_back(self, job_id: int, worker: str) -> bool:
+        """The worker must go: the job waits again, and this try does not count; whether it did."""
+        values = {
+            "state": "waiting", "worker": "", "heard_at": None, "tries": JOB.c.tries - 1,
+            "progress": _packed({HANDED_BACK: True}),
+        }  # fmt: skip
         with self._shelf.writing() as connection:
             mine = self._mine(job_id, worker)
             return connection.execute(update(JOB).where(mine).values(**values)).rowcount == 1

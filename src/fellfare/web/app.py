@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from litestar import Litestar, Router
@@ -26,6 +27,7 @@ from fellfare.web.here import SignInWanted, provide_guest, provide_here
 from fellfare.web.pages import PAGES
 from fellfare.web.rooms import rooms_among
 from fellfare.web.settings import MOST_FORM_BYTES, Settings
+from fellfare.web.work.worker import hand_back
 
 
 def make_app(book: Book | Shelf | str, settings: Settings | None = None) -> Litestar:
@@ -67,6 +69,7 @@ def make_app(book: Book | Shelf | str, settings: Settings | None = None) -> Lite
         exception_handlers=handlers,
         logging_config=None,
         multipart_form_part_limit=5000,
+        on_shutdown=[partial(hand_back, desks.shelf)],
         openapi_config=OpenAPIConfig(
             title="Fellfare",
             version=__version__,

@@ -29,6 +29,10 @@ class Desks(Protocol):
     """Where a request finds its book."""
 
     @property
+    def shelf(self) -> Shelf:
+        """The database that all of it lies in."""
+
+    @property
     def accounts(self) -> Accounts | None:
         """Members and their sessions; None on one's own machine."""
 
@@ -42,6 +46,7 @@ class OwnDesk:
     def __init__(self, book: Book) -> None:
         foods = FoodsAtHand(book)
         self._desk = Desk(book, foods, RecipesAtHand(book, foods))
+        self.shelf = book.shelf
 
     @property
     def accounts(self) -> None:
@@ -58,7 +63,7 @@ class ClubDesks:
     """The books of clubs: each member finds that of their own, and no other."""
 
     def __init__(self, shelf: Shelf) -> None:
-        self._shelf, self._accounts = shelf, shelf.accounts
+        self.shelf, self._accounts = shelf, shelf.accounts
         self._lock = Lock()
         self._at_hand: dict[int, tuple[FoodsAtHand, RecipesAtHand]] = {}
 
@@ -78,7 +83,7 @@ class ClubDesks:
     def _club(self, club_id: int) -> tuple[FoodsAtHand, RecipesAtHand]:
         with self._lock:
             if club_id not in self._at_hand:
-                read_only = Book(self._shelf, club_id, role="reader")
+                read_only = Book(self.shelf, club_id, role="reader")
                 foods = FoodsAtHand(read_only)
                 self._at_hand[club_id] = foods, RecipesAtHand(read_only, foods)
             return self._at_hand[club_id]

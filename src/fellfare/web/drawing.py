@@ -23,6 +23,7 @@ from fellfare.web import figures
 from fellfare.web.assets import address
 from fellfare.web.here import Guest
 from fellfare.web.icons import icon
+from fellfare.web.work.news import news_of
 
 _TEMPLATES: Final = Path(__file__).parent / "templates"
 
@@ -54,7 +55,7 @@ def environment() -> Environment:
     made.filters["plain_name"] = lambda text: str(text).replace("-", " ")
     made.globals.update(
         icon=icon, asset=address, no_rule_fired=no_rule_fired, spoken_name=spoken_name,
-        kept=kept,
+        kept=kept, job_news=news_of,
     )  # fmt: skip
     return made
 

@@ -39,8 +39,8 @@ from fellfare.web.pages.compose.form import (
     place_faults,
 )
 from fellfare.web.pages.compose.pictures import dots
-from fellfare.web.pages.compose.working import (
-    COMPOSE,
+from fellfare.web.saving import save_or_show_both
+from fellfare.web.work.composing import (
     SECONDS,
     Found,
     about,
@@ -49,9 +49,8 @@ from fellfare.web.pages.compose.working import (
     laid_of,
     read_found,
     shown_of,
-    wake,
 )
-from fellfare.web.saving import save_or_show_both
+from fellfare.web.work.worker import COMPOSE, wake
 
 Posted = URLEncodedBody[dict[str, Any]]
 
@@ -110,7 +109,7 @@ def composition(
     if found is not None and found.key == key:
         shown = shown_of(found, asked, here.pantry)
     if job is not None and not job.ended:
-        wake(here.book)
+        wake(here.book, COMPOSE)
     common = Counter(t for dish in shown.chosen for t in names_of(dish.tastes)) if shown else None
     return page(
         here, "compose/composition.html", "compose", asked=asked, laid=laid, job=job, shown=shown,
@@ -146,7 +145,7 @@ def working(here: FromHere, number: FromPath[int]) -> Response[Any]:
     if job.kind != COMPOSE:
         raise Mistake("job-not-found", f"there is no search {number}", "ask for it again")
     if not job.ended and here.fragment:
-        wake(here.book)
+        wake(here.book, COMPOSE)
         return page(here, "compose/progress.html", "compose", job=job)
     there = f"/compose/{quote(str(job.asked['name']), safe='')}"
     if here.fragment:

@@ -8,8 +8,8 @@ from msgspec import Struct
 
 from fellfare.recipe.composing.sweeping import Dish
 from fellfare.web.pages.compose.form import FIGURE_WORDS
-from fellfare.web.pages.compose.working import Shown
 from fellfare.web.pages.trips.pictures import Mark, levels_of
+from fellfare.web.work.composing import Shown
 
 WIDTH: Final = 440
 HEIGHT: Final = 300

@@ -1,22 +1,19 @@
-"""The composer at work: outside of any request, with progress and stop; what it hands in."""
+"""What a worker does with a run of the composer; what it hands in, and the dishes of that."""
 
 from __future__ import annotations
 
-import logging
 import time
 from collections import OrderedDict
-from functools import partial
+from collections.abc import Callable
 from hashlib import blake2b
-from secrets import token_hex
-from threading import Lock, Thread
-from typing import Any, Final
-from weakref import WeakKeyDictionary
+from threading import Lock
+from typing import Final
 
 import msgspec
 from msgspec import Struct
 
-from fellfare.book import Book, Shelf
-from fellfare.book.jobs import Job, Jobs, work
+from fellfare.book import Book
+from fellfare.book.jobs import Job
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.composing.differing import most_different
 from fellfare.recipe.composing.laying import Laid, lay
@@ -24,9 +21,11 @@ from fellfare.recipe.composing.question import Composition
 from fellfare.recipe.composing.sweeping import Dish, Progress, compose, dish_of
 from fellfare.web.documents import composition_of
 from fellfare.web.foods_at_hand import FoodsAtHand
+from fellfare.web.work.worker import COMPOSE, wake
 
-#: Kind of its jobs.
-COMPOSE: Final = "compose"
+#: Hears how far it is; False = stop.
+Report = Callable[[dict[str, object]], bool]
+
 #: Seconds after which it hands over what it has, by the button.
 SECONDS: Final = {"short": 10.0, "usual": 60.0, "long": 300.0}
 #: So many dishes that differ most are shown, and so many of the front.
@@ -34,8 +33,6 @@ CHOSEN: Final = 12
 MOST_SHOWN: Final = 400
 MOST_KEPT: Final = 12
 
-_log = logging.getLogger("fellfare.web")
-_threads: WeakKeyDictionary[Shelf, Thread] = WeakKeyDictionary()
 _lock = Lock()
 
 
@@ -87,40 +84,11 @@ def ask(book: Book, name: str, revision: int, seconds: float, by: str) -> Job:
     """A job of this book; the worker is woken."""
     plain = msgspec.to_builtins(Asked(name=name, revision=revision, seconds=seconds))
     job = book.jobs.add(COMPOSE, plain, about=about(name), by=by)
-    wake(book)
+    wake(book, COMPOSE)
     return job
 
 
-def wake(book: Book) -> None:
-    """See to it that somebody looks at the composer's jobs of this shelf."""
-    with _lock:
-        thread = _threads.get(book.shelf)
-        if thread is None or not thread.is_alive():
-            thread = Thread(target=_run, args=(book.shelf,), name="fellfare-composer", daemon=True)
-            _threads[book.shelf] = thread
-            thread.start()
-
-
-def at_rest(book: Book, seconds: float) -> bool:
-    """Wait until there is nothing more to do; whether it came to that."""
-    with _lock:
-        thread = _threads.get(book.shelf)
-    if thread is not None:
-        thread.join(seconds)
-    return thread is None or not thread.is_alive()
-
-
-def _run(shelf: Shelf) -> None:
-    worker = token_hex(8)
-    try:
-        while (job := Jobs(shelf, None).claim(worker, (COMPOSE,))) is not None:
-            book = Book(shelf, job.club_id, by=job.asked_by, role="cook")
-            work(Jobs(shelf, job.club_id), job, worker, partial(do_job, book))
-    except Exception as error:  # the thread ends; the next look at a job wakes another
-        _log.error("composer: %s", type(error).__name__)
-
-
-def do_job(book: Book, job: Job, report: Any) -> str:
+def do_job(book: Book, job: Job, report: Report) -> str:
     """Sweep, within its time; the result as text.
 
     Raises
