@@ -75,7 +75,8 @@ def _finding(name: str, said: str) -> Finding:
     return Finding(
         severity="caution",
         rule="name-respelled",
-        text=f"'{name}' is '{said}' on the papers: no font here has all of its signs.",
+        text=f"'{name}' is '{said}' on the printed papers: no font here has all of its signs.  "
+        "The telephone's card and the tables keep it.",
         source="the fonts of the papers",
         about=(said,),
     )

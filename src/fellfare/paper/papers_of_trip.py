@@ -44,10 +44,11 @@ class LabelSheet(Struct, frozen=True, kw_only=True):
 class Papers:
     """Draws what is asked for; nothing is written here.
 
-    ``findings`` tells of names that the papers write otherwise.
+    ``findings`` tells of names that the printed papers write otherwise.
     """
 
     def __init__(self, one: Provision, size: Size, label_sheet: LabelSheet) -> None:
+        self.as_written = one
         self.one, self.findings = printable(one)
         self.size, self.label_sheet = size, label_sheet
         self.title = self.one.plan.trip.title
@@ -71,8 +72,8 @@ class Papers:
             "boxes": lambda: lists_pdf(
                 box_sheets(self.one.boxes), self.size, f"{self.title}: boxes"
             ),
-            "trail": lambda: trail_pdf(self.trail_card, self.size),
-            "days": lambda: day_sheets_pdf(self.trail_card, self.size),
+            "trail": lambda: trail_pdf(self.pocket_card, self.size),
+            "days": lambda: day_sheets_pdf(self.pocket_card, self.size),
             "allergens": lambda: allergens_pdf(
                 allergen_card(self.one.dishes), self.size, f"{self.title}: allergens"
             ),
@@ -81,13 +82,13 @@ class Papers:
         }
         wanted = [kind for kind in kinds if kind in make and (kind != "boxes" or self.one.boxes)]
         if {"trail", "days", "html"} & set(wanted):
-            self.trail_card  # noqa: B018 - made once, before two threads want it
+            self.pocket_card  # noqa: B018 - made once, before two threads want it
         # Typst sets one page while we fill the next.
         with ThreadPoolExecutor(max_workers=2) as pool:
             drawn = {KINDS[kind]: pool.submit(make[kind]) for kind in wanted}
         files = {name: one.result() for name, one in drawn.items()}
         if "csv" in kinds:
-            files |= {name: text.encode() for name, text in provision_csv(self.one).items()}
+            files |= {name: text.encode() for name, text in provision_csv(self.as_written).items()}
         return files
 
     def labels(self) -> bytes:
@@ -113,12 +114,22 @@ class Papers:
 
     @cached_property
     def trail_card(self) -> TrailCard:
-        return trail_card(
-            self.one.dishes,
-            self.one.bags,
-            title=self.title,
-            first_day=self.one.plan.trip.start_date,
-            notes=day_words(self.one.plan),
-            said=self.one.said,
-            texts=self.one.labels,
-        )
+        """With the names as they are written, for a screen with fonts of its own."""
+        return _trail_card(self.as_written)
+
+    @cached_property
+    def pocket_card(self) -> TrailCard:
+        """The same for paper."""
+        return _trail_card(self.one) if self.findings else self.trail_card
+
+
+def _trail_card(one: Provision) -> TrailCard:
+    return trail_card(
+        one.dishes,
+        one.bags,
+        title=one.plan.trip.title,
+        first_day=one.plan.trip.start_date,
+        notes=day_words(one.plan),
+        said=one.said,
+        texts=one.labels,
+    )
