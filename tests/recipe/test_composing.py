@@ -171,6 +171,7 @@ def test_it_stops_when_told_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None
 
     monkeypatch.setattr(rounds, "BLOCK", 40)
     monkeypatch.setattr(rounds, "MOST_BLOCK", 40)
+    monkeypatch.setattr(rounds, "CHUNK", 400)
     heard: list[Progress] = []
 
     def stop(progress: Progress) -> bool:

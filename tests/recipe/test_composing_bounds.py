@@ -240,7 +240,7 @@ def compositions(draw: st.DrawFn) -> Composition:
     )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(compositions(), st.sampled_from([1, 7, 40, 1 << 16]), st.booleans())
 def test_bounds_change_nothing(asked: Composition, block: int, bounds: bool) -> None:
     laid = lay(asked, PANTRY)
@@ -249,6 +249,9 @@ def test_bounds_change_nothing(asked: Composition, block: int, bounds: bool) -> 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(rounds, "BLOCK", block)
         patch.setattr(rounds, "MOST_BLOCK", block)
+        patch.setattr(rounds, "CHUNK", 500)
+        patch.setattr(rounds, "AT_ONCE", 50)
+        patch.setattr(rounds, "SEEDS", 1)
         patch.setattr(tiles, "SIZES", (9, 3))
         found = compose(asked, PANTRY, bounds=bounds)
     fitting, front, kinds = plain(asked)

@@ -13,8 +13,8 @@ import numpy as np
 from fellfare.recipe.composing.beating import Beaters, beaters, unbeaten_by
 from fellfare.recipe.composing.laying import Floats, Whole
 
-#: Dishes of the front that others meet one after another, before they meet all the rest.
-CHAMPIONS: Final = 12
+#: Strongest dishes of the front, which others meet before they meet all the rest.
+CHAMPIONS: Final = 2
 #: A block of more newcomers is first thinned by its own best.
 MANY: Final = 200
 #: Above so many dishes the steps are made coarser: nobody reads a longer front.

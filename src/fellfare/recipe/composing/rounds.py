@@ -39,7 +39,7 @@ from fellfare.recipe.composing.tables import (
     picked,
 )
 from fellfare.recipe.composing.taste import BIT
-from fellfare.recipe.composing.tiles import levels_of, order_of
+from fellfare.recipe.composing.tiles import Level, levels_of, order_of
 
 #: Inner dishes: their columns then stay in the processor's cache.
 BLOCK: Final = 1 << 16
@@ -49,9 +49,13 @@ MOST_BLOCK: Final = 1 << 19
 #: Dishes gone through between two looks at the clock.
 CHUNK: Final = 1 << 23
 #: Rows of tiles or dishes that are scored at once.
-AT_ONCE: Final = 1 << 16
-#: Most promising tiles that are looked at first, for each way of weighing the aims.
+AT_ONCE: Final = 1 << 13
+#: Of so many tiles the most promising are looked at first: so many for each way of weighing
+#: the aims.
+SEED_TILES: Final = 1 << 14
 SEEDS: Final = 8
+#: The same, one for each kind of dish.
+KIND_SEEDS: Final = 512
 #: Weight of the aims that are not the point; aims that are weighed in turn.
 ASIDE: Final = 0.2
 MOST_WEIGHED: Final = 4
@@ -131,7 +135,7 @@ class Sweep:
         """Go through all rounds; hands out now and then how many dishes are done."""
         if self.bounds and self.rounds:
             self._seed()
-        step = max(1, min(self.rounds // 20, CHUNK // self.size)) if self.rounds else 1
+        step = max(1, CHUNK // self.size) if self.rounds else 1
         for first in range(0, self.rounds, step):
             last = min(first + step, self.rounds)
             turn = self._turn(np.arange(first, last))
@@ -140,26 +144,31 @@ class Sweep:
             yield self.combinations - (self.rounds - last) * self.size
 
     def _seed(self) -> None:
-        """Look first where the bounds promise most, so that the rest is soon ruled out."""
-        level = self.levels[0]
-        many = min(self.rounds, max(1, AT_ONCE // len(level)))
+        """Dive first where the bounds promise most, so that the rest is soon ruled out."""
+        tiles = len(self.levels[0])
+        many = min(self.rounds, max(1, SEED_TILES // tiles))
         turn = self._turn(np.arange(many) * (self.rounds // many))
-        at = np.tile(np.arange(len(level)), many)
-        at, beside = self._fitting(0, turn, at, np.repeat(np.arange(many), len(level)))
-        if not at.shape[0]:
-            return
-        best = self.scoring.points(level.table, at, turn.table, beside, tiles=True)
-        kinds = level.table[KIND].take(at) + turn.table[KIND].take(beside)
-        order = np.lexsort((-best[0], kinds))
-        _, first = np.unique(kinds[order], return_index=True)
-        self._smaller(0, turn, at[order[first]], beside[order[first]])
-        low, spread = best.min(axis=1, keepdims=True), np.ptp(best, axis=1, keepdims=True)
-        scaled = (best - low) / np.where(spread > 0, spread, 1.0)
-        aims = best.shape[0]
-        for some in itertools.product((ASIDE, 1.0), repeat=min(aims, MOST_WEIGHED)):
-            weights = np.array(some + (ASIDE,) * (aims - len(some)))
-            first = np.argsort(-(weights @ scaled), kind="stable")[:SEEDS]
-            self._descend(0, turn, at[first], beside[first])
+        at: Whole = np.tile(np.arange(tiles), many)
+        beside: Whole = np.repeat(np.arange(many), tiles)
+        for depth, level in enumerate(self.levels[:-1]):
+            at, beside = self._fitting(depth, turn, at, beside)
+            if not at.shape[0]:
+                return
+            best = self.scoring.points(level.table, at, turn.table, beside, tiles=True)
+            kinds = level.table[KIND].take(at) + turn.table[KIND].take(beside)
+            some = _promising(best, kinds)
+            at, beside = self._inside(level, at[some], beside[some])
+        self._descend(len(self.levels) - 1, turn, at, beside)
+
+    def _open(self, depth: int, turn: Turn, best: Floats, at: Whole, beside: Whole) -> Whole:
+        """Places of the tiles that may hold something for the front or for a kind."""
+        table = self.levels[depth].table
+        numbers = table[NUMBER].take(at) + turn.table[NUMBER].take(beside)
+        kinds = table[KIND].take(at) + turn.table[KIND].take(beside)
+        open_ = self._above_kinds(best[0], numbers, kinds)
+        rest = np.flatnonzero(~open_)
+        open_[rest[self.front.unmet(best.take(rest, axis=1), numbers.take(rest))]] = True
+        return np.flatnonzero(open_)
 
     def _turn(self, rounds: Whole) -> Turn:
         places = np.unravel_index(rounds, self.shape)
@@ -203,33 +212,34 @@ class Sweep:
         return made
 
     def _count(self, turn: Turn) -> Whole:
-        """Count what keeps everything; the rounds in which something does."""
-        many = turn.table[NUMBER].shape[0]
-        some = np.ones(many, dtype=np.bool_)
-        ranks = [self.inner["rank", at] for at in range(len(self.marks))]
-        ok, kept = np.empty(self.size, dtype=np.bool_), np.empty(self.size, dtype=np.bool_)
-        for row in range(many):
-            masked = None if turn.which is None else turn.masks[-1][turn.which[row]]
+        """Count what keeps everything; the rounds in which something may."""
+        may = np.ones(turn.table[NUMBER].shape[0], dtype=np.bool_)
+        for marks, least in zip(self.marks, turn.least, strict=True):
+            may &= least < marks.shape[0]
+        rows = np.flatnonzero(may)
+        step = max(1, BLOCK // self.size)
+        ok = np.empty((step, self.size), dtype=np.bool_)
+        kept = np.empty_like(ok)
+        for begin in range(0, rows.shape[0], step):
+            some = rows[begin : begin + step]
+            here, more = ok[: some.shape[0]], kept[: some.shape[0]]
             fresh = True
-            for column, marks, least in zip(ranks, self.marks, turn.least, strict=True):
-                if least[row] == 0:
+            for at, least in enumerate(turn.least):
+                asked = least[some]
+                if not asked.any():
                     continue
-                if least[row] == marks.shape[0]:
-                    some[row] = False
-                    break
-                np.greater_equal(column, column.dtype.type(least[row]), out=ok if fresh else kept)
+                column = self.inner["rank", at]
+                into = here if fresh else more
+                np.greater_equal(column, asked.astype(column.dtype)[:, None], out=into)
                 if not fresh:
-                    np.logical_and(ok, kept, out=ok)
+                    np.logical_and(here, more, out=here)
                 fresh = False
-            if not some[row]:
-                continue
-            if masked is not None:
-                ok = masked.copy() if fresh else np.logical_and(ok, masked, out=ok)
+            if turn.which is not None:
+                masks = turn.masks[-1][turn.which[some]]
+                here = masks if fresh else np.logical_and(here, masks, out=here)
                 fresh = False
-            here = self.size if fresh else int(np.count_nonzero(ok))
-            self.fitting += here
-            some[row] = here > 0
-        return np.flatnonzero(some)
+            self.fitting += here.size if fresh else int(np.count_nonzero(here))
+        return rows
 
     def _sift(self, turn: Turn, rows: Whole) -> None:
         """Take what these rounds hold for the front and for the kinds."""
@@ -249,34 +259,33 @@ class Sweep:
         if not at.shape[0]:
             return
         best = self.scoring.points(level.table, at, turn.table, beside, tiles=not last)
+        if not last:
+            here = self._open(depth, turn, best, at, beside)
+            self._smaller(depth, turn, at.take(here), beside.take(here))
+            return
+        self.scored += at.shape[0]
         numbers = level.table[NUMBER].take(at) + turn.table[NUMBER].take(beside)
         kinds = level.table[KIND].take(at) + turn.table[KIND].take(beside)
-        if last:
-            self.scored += at.shape[0]
-            self._best_of_kinds(best[0], numbers, kinds)
-            self.front.add(best, numbers)
-            return
-        open_ = self._above_kinds(best[0], numbers, kinds)
-        rest = np.flatnonzero(~open_)
-        open_[rest[self.front.unmet(best.take(rest, axis=1), numbers.take(rest))]] = True
-        here = np.flatnonzero(open_)
-        self._smaller(depth, turn, at.take(here), beside.take(here))
+        self._best_of_kinds(best[0], numbers, kinds)
+        self.front.add(best, numbers)
 
     def _smaller(self, depth: int, turn: Turn, at: Whole, beside: Whole) -> None:
         """The tiles of the next level that lie in these."""
         level = self.levels[depth]
-        first, many = level.starts.take(at), level.ends.take(at) - level.starts.take(at)
-        ends = np.cumsum(many)
+        ends = np.cumsum(level.ends.take(at) - level.starts.take(at))
         begin = 0
         while begin < at.shape[0]:
-            before = ends[begin - 1] if begin else 0
+            before = int(ends[begin - 1]) if begin else 0
             end = max(begin + 1, int(np.searchsorted(ends, before + AT_ONCE, side="right")))
-            some = slice(begin, end)
-            shift = first[some] - (ends[some] - many[some] - before)
-            count = int(ends[end - 1] - before)
-            inside = np.arange(count) + np.repeat(shift, many[some])
-            self._descend(depth + 1, turn, inside, np.repeat(beside[some], many[some]))
+            inside = self._inside(level, at[begin:end], beside[begin:end])
+            self._descend(depth + 1, turn, *inside)
             begin = end
+
+    def _inside(self, level: Level, at: Whole, beside: Whole) -> tuple[Whole, Whole]:
+        first = level.starts.take(at)
+        many = level.ends.take(at) - first
+        shift = first - (np.cumsum(many) - many)
+        return np.arange(many.sum()) + np.repeat(shift, many), np.repeat(beside, many)
 
     def _fitting(self, depth: int, turn: Turn, at: Whole, beside: Whole) -> tuple[Whole, Whole]:
         """Without those in which no dish keeps some limit, or the pairings and tastes."""
@@ -307,6 +316,22 @@ class Sweep:
         found, at = np.unique(kinds[order], return_index=True)
         self.kind_best[found] = score[order][at]
         self.kind_number[found] = numbers[order][at]
+
+
+def _promising(best: Floats, kinds: Whole) -> Whole:
+    """A few places with the best weighted sums, and the best in the first aim of each kind."""
+    low, spread = best.min(axis=1, keepdims=True), np.ptp(best, axis=1, keepdims=True)
+    scaled = (best - low) / np.where(spread > 0, spread, 1.0)
+    aims = best.shape[0]
+    found = []
+    for some in itertools.product((ASIDE, 1.0), repeat=min(aims, MOST_WEIGHED)):
+        weights = np.array(some + (ASIDE,) * (aims - len(some)))
+        found.append(np.argsort(-(weights @ scaled), kind="stable")[:SEEDS])
+    order = np.lexsort((-best[0], kinds))
+    _, first = np.unique(kinds[order], return_index=True)
+    each = order[first]
+    found.append(each[np.argsort(-best[0][each], kind="stable")[:KIND_SEEDS]])
+    return np.unique(np.concatenate(found))
 
 
 def _split(sizes: list[int]) -> int:

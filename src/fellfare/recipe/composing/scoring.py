@@ -68,11 +68,8 @@ class Scoring:
         """Columns by which like dishes are neighbours."""
         columns: dict[Column, None] = {}
         for place, aim in enumerate(self.aims):
-            good, bad = _ends(aim)
-            if aim.figure in RATIOS:
-                columns[good, _slope(place)] = columns[bad, RATIOS[aim.figure][1]] = None
-            else:
-                columns[good, aim.figure] = None
+            name = _slope(place) if aim.figure in RATIOS else aim.figure
+            columns[_ends(aim)[0], name] = None
         return tuple(columns)
 
     def points(
