@@ -25,7 +25,8 @@ from fellfare.web.here import Here
 from fellfare.web.work.menus_of import trip_of_menu
 from fellfare.web.work.planned import Planned, planned
 
-MOST_KEPT: Final = 8
+#: A season goes through all of its parties again and again.
+MOST_KEPT: Final = 40
 #: Name of a cupboard that came from a folder with one trip.
 COMMON: Final = "provision"
 
