@@ -19,6 +19,7 @@ from fellfare.menu.pool import (
     Avoid,
     Ban,
     Band,
+    Beside,
     BoxCap,
     Budget,
     Different,
@@ -147,6 +148,30 @@ def legs(question: Question, fee: float = 0.0) -> Question:
     )
 
 
+def beside(question: Question) -> Question:
+    """On day 1 nuts may be put beside supper1, and on no other supper."""
+    nuts = replace(
+        question.dishes[0], id="nuts", title="nuts", meals=("beside",), mass_g=60.0,
+        energy_kcal=420.0, contains=("nuts",),
+    )  # fmt: skip
+    slot = Slot(
+        day=1, time="beside", meal="beside", walkers=("w1",),
+        least=0, most=1,
+    )  # fmt: skip
+    wish = Beside(day=1, time="beside", dish="nuts", pot_time="supper", pot_dish="supper1")
+    one_day = replace(question, days=1, slots=question.slots[:2])
+    return band(
+        replace(
+            walker(one_day, avoids=(Avoid(allergen="nuts"),)),
+            dishes=(*question.dishes, nuts),
+            slots=(*one_day.slots, slot),
+            besides=(wish,),
+        ),
+        walker="w1",
+        low=1750.0,
+    )
+
+
 Bend = Callable[[Question], Question]
 ONE: dict[str, Bend] = {
     "mass alone": lambda q: q,
@@ -251,6 +276,7 @@ TWO: dict[str, Bend] = {
         replace(q, days=1, slots=q.slots[:2]), "supper", shared=False
     ),
     "one with an allergy": lambda q: walker(q, avoids=(Avoid(allergen="nuts"),)),
+    "beside the pot": lambda q: beside(q),
     "a pot": lambda q: slots(q, "supper", pot_ml=1600.0),
     "one eats more": lambda q: band(q, low=1900.0),
     "one needs food for the load": lambda q: walker(q, load_kcal_per_kg=120.0, common_share=0.8),

@@ -15,6 +15,7 @@ from fellfare.files.shipped import shipped_pantry
 from fellfare.files.trip_toml import read_trip
 from fellfare.menu.asked import Asked
 from fellfare.menu.asked.offering import may_eat
+from fellfare.menu.checking import broken_rules
 from fellfare.menu.settling import settle_trip
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying
@@ -238,3 +239,75 @@ def test_a_variant_is_made_again_from_its_name(tmp_path: Path) -> None:
         recipe_named("pot-without-milk", {"pot": POT}, pantry)
     with pytest.raises(Mistake, match="nothing-left"):
         left_out(POT, ("couscous", "salt", "walnut", "sugar"), pantry)
+
+
+# -- what is left out, on the plates of those who may eat it ---------------------------------
+
+TABLE = LOOSE + "\nadd_at_table = true\nprotein_g_per_kg = 0.8"
+ADDED = "rice-added-cashew-salted"
+
+
+def at_table(folder: Path) -> tuple[Asked, TripMenu]:
+    recipes = ONLY | {"rice": RICE.format(how="serve")}
+    question = asked(written(folder, recipes=recipes, rowan=AVOIDS, rules=TABLE))
+    return question, settled(question)
+
+
+def test_who_may_eat_it_adds_it_at_the_table(tmp_path: Path) -> None:
+    question, menu = at_table(tmp_path)
+    added = [meal for day in menu.days for meal in day.meals if meal.dish == ADDED]
+    assert added
+    assert {one.walker for meal in added for one in meal.helpings} == {"Ash"}
+    assert {meal.time for meal in added} == {"at table"}
+    # by hand: 40 g of cashews a serving, and the bag
+    cashew = shipped_pantry().food("cashew-salted")
+    kcal = cashew.per_100g.energy_kcal
+    assert kcal is not None
+    dish = question.dish(ADDED)
+    assert dish.sheet.mass.value == pytest.approx(40.0)
+    assert dish.dish.energy_kcal == pytest.approx(0.4 * kcal)
+    assert "cashew" in dish.dish.contains
+    # in Ash's sums and nobody else's
+    (helping,) = added[0].helpings
+    ash = next(one for one in menu.days[0].eaters if one.walker == "Ash")
+    mine = [
+        one.energy_kcal
+        for meal in menu.days[0].meals
+        for one in meal.helpings
+        if one.walker == "Ash"
+    ]
+    assert helping.energy_kcal in mine
+    assert ash.energy_kcal == pytest.approx(sum(mine))
+
+
+def test_it_is_packed_and_labelled_apart(tmp_path: Path) -> None:
+    question, menu = at_table(tmp_path)
+    path = tmp_path / "menu.toml"
+    path.write_text(menu_text(kept(menu)), "utf-8")
+    assert read_menu(path) == kept(menu)
+    one = provided(question, menu, tmp_path)
+    (bag,) = [label for label in one.labels if label.time == "at table"]
+    assert bag.eaters == ("Ash",)
+    assert [name for name, _ in bag.contents] == [shipped_pantry().food("cashew-salted").name]
+    pots = [label for label in one.labels if label.time == "dinner"]
+    assert all("cashew" not in name for label in pots for name, _ in label.contents)
+    grams = sum(m.mass_g for d in menu.days for x in d.meals for m in x.helpings if x.dish == ADDED)
+    (row,) = [row for row in one.shopping.rows if row.food.id == "cashew-salted"]
+    assert row.need_g == pytest.approx(grams, abs=10.0)  # the menu's grams hold the bag
+    told = [found for found in menu.findings if found.rule == "menu-at-table"]
+    assert told
+    assert "Rowan" in told[0].text
+
+
+def test_beside_another_pot_it_breaks_a_rule(tmp_path: Path) -> None:
+    question, menu = at_table(tmp_path)
+    asked_for = question.question(question.first_need_kcal)
+    plates = list(settle_trip(question, Trying(gap=0.02, seconds=10.0))[0].menu.plates)
+    lone = [plate for plate in plates if plate.time != "dinner"]
+    assert any(one.wish == "beside the pot" for one in broken_rules(asked_for, lone))
+    assert not any(one.wish == "beside the pot" for one in broken_rules(asked_for, plates))
+    assert menu.plates
+
+
+def test_unasked_nothing_is_added(tmp_path: Path) -> None:
+    assert ADDED not in {one.id for one in party(tmp_path).dishes}

@@ -185,6 +185,18 @@ def _names(question: Question) -> None:
         *((cap.wish, (cap.walker,), walkers) for cap in question.load_caps),
         *((box.wish, (box.leg,), legs) for box in question.box_caps),
     ]
+    slots = {(slot.day, slot.time): slot for slot in question.slots}
+    for beside in question.besides:
+        pot = slots.get((beside.day, beside.pot_time))
+        if pot is None or (beside.day, beside.time) not in slots or not pot.shared or pot.most != 1:
+            raise _bad(
+                "menu-beside",
+                f"'{beside.dish}' on day {beside.day} beside '{beside.pot_time}'",
+                "name eating times of that day, the other one common and of one dish",
+            )
+    asked += [
+        (f"beside {one.pot_time}", (one.dish, one.pot_dish), dishes) for one in question.besides
+    ]
     if question.budget is not None or question.weights.cost_g != 0:
         asked += [
             (f"dish {dish.id}", [food for food, _ in dish.foods], packs) for dish in question.dishes

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import Final
 
+from fellfare.menu.asked.at_table import AT_TABLE
 from fellfare.menu.asked.offering import fuel_g_of, may_eat
 from fellfare.menu.asked.question import Asked
 from fellfare.menu.carried import Carried
@@ -12,6 +14,8 @@ from fellfare.mistake import Finding
 from fellfare.pantry.allergens import agent_name, us_major
 from fellfare.trip.wishes import USUAL_KINDS
 
+_DINNER: Final = "dinner"
+
 
 def menu_findings(asked: Asked, done: Settled, whole: Carried) -> tuple[Finding, ...]:
     """Findings of the menu itself, beside those of the question and of the walk."""
@@ -19,6 +23,7 @@ def menu_findings(asked: Asked, done: Settled, whole: Carried) -> tuple[Finding,
         return tuple(_nothing_fits(asked))
     return (
         *_traces(asked, whole),
+        *_at_table(asked, whole),
         *_carried_past(asked, whole),
         *_fuel(asked, whole),
         *_unknown(done),
@@ -99,6 +104,34 @@ def _traces(asked: Asked, whole: Carried) -> Iterator[Finding]:
                 "declared by the pantry; the label rules [EU-1169-2011] [FDA-ALLERGENS-2025]",
                 (walker.name,),
             )
+
+
+def _at_table(asked: Asked, whole: Carried) -> Iterator[Finding]:
+    """What some put on their plates, and others of the pot must not meet."""
+    told: dict[tuple[str, tuple[str, ...]], list[int]] = {}
+    for one in whole.plates:
+        if one.place.eating != AT_TABLE:
+            continue
+        pot = next(
+            place.walkers
+            for (day, _), place in asked.places.items()
+            if day == one.plate.day and len(place.walkers) > 1 and place.eating == _DINNER
+            and set(one.place.walkers) <= set(place.walkers)
+        )  # fmt: skip
+        people = {walker.id: walker for walker in asked.base.walkers}
+        barred = tuple(name for name in pot if not may_eat(people[name], one.dish.dish))
+        if barred:
+            told.setdefault((one.dish.dish.title, barred), []).append(one.plate.day)
+    for (title, names), days in told.items():
+        when = ", ".join(map(str, sorted(set(days))))
+        yield _finding(
+            "caution",
+            "menu-at-table",
+            f"Day {when}: {title}, and {', '.join(names)} must not eat it: nothing of it goes into "
+            "the pot.  Theirs is served first, from a clean spoon; the others open the bag after.",
+            "own judgement; common practice of group kitchens, no source",
+            names,
+        )
 
 
 def _carried_past(asked: Asked, whole: Carried) -> Iterator[Finding]:

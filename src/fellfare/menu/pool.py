@@ -175,6 +175,19 @@ class Often(msgspec.Struct, frozen=True, kw_only=True):
     walker: str | None = None
 
 
+class Beside(msgspec.Struct, frozen=True, kw_only=True):
+    """A dish that may stand at a time only beside one certain dish out of the common pot.
+
+    ``pot_time`` names a shared slot of that day with one dish.
+    """
+
+    day: int
+    time: str
+    dish: str
+    pot_time: str
+    pot_dish: str
+
+
 class Different(msgspec.Struct, frozen=True, kw_only=True):
     """At least so many different dishes at those times over the whole walk.
 
@@ -285,6 +298,7 @@ class Question(msgspec.Struct, frozen=True, kw_only=True):
     repeats: tuple[Repeat, ...] = ()
     oftens: tuple[Often, ...] = ()
     differents: tuple[Different, ...] = ()
+    besides: tuple[Beside, ...] = ()
     budget: Budget | None = None
     packs: tuple[Pack, ...] = ()
     litres: tuple[Litres, ...] = ()

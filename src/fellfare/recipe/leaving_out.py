@@ -18,6 +18,7 @@ from fellfare.recipe.soaked_cold import hot_name, soaked_cold
 
 _WITHOUT: Final = "-without-"
 _AND: Final = "-and-"
+_ADDED: Final = "-added-"
 _WITH: Final = " with "
 #: Shorter words say nothing of what is in a dish: 'and', 'dry'.
 _LEAST_LETTERS: Final = 4
@@ -38,7 +39,19 @@ def parted_name(name: str) -> tuple[str, tuple[str, ...]]:
 
 def recipe_of(dish: str) -> str:
     """File name of the recipe of which a dish is a way: with all, without some, or cold."""
-    return parted_name(hot_name(dish) or dish)[0]
+    whole, more = _added_parts(dish)
+    return whole if more else parted_name(hot_name(dish) or dish)[0]
+
+
+def added_name(name: str, foods: Iterable[str]) -> str:
+    """Name of what is left out of a recipe, for the plates of those who may eat it."""
+    return f"{name}{_ADDED}{_AND.join(foods)}"
+
+
+def _added_parts(name: str) -> tuple[str, tuple[str, ...]]:
+    base, _, told = name.rpartition(_ADDED)
+    foods = tuple(told.split(_AND))
+    return (base, foods) if base and all(foods) else (name, ())
 
 
 def addable(recipe: Recipe) -> tuple[str, ...]:
@@ -95,6 +108,38 @@ def left_out(recipe: Recipe, foods: Iterable[str], pantry: Pantry) -> Recipe:
     )
 
 
+def added(recipe: Recipe, foods: Iterable[str], pantry: Pantry) -> Recipe:
+    """What :func:`left_out` leaves out: only these foods, to be put on one's own plate.
+
+    Raises
+    ------
+    Mistake
+        ``unknown-food`` (not in the recipe).
+    """
+    gone = tuple(dict.fromkeys(foods))
+    left_out(recipe, [food for food in gone if food not in _foods(recipe)], pantry)  # refuses
+    lines = tuple(line for line in recipe.lines if line.food in gone)
+    names = {line.food for line in lines} | {line.bag for line in lines}
+    said = ", ".join(pantry.food(food).name.split(",")[0] for food in gone)
+    steps = tuple(
+        replace(step, bags=tuple(name for name in step.bags if name in names), text="")
+        for step in recipe.steps
+        if step.where == "camp" and set(step.bags) & names
+    )
+    return replace(
+        recipe,
+        title=f"{said[:1].upper()}{said[1:]} for one's own plate of {recipe.title}",
+        lines=lines,
+        steps=steps,
+        bags=tuple(bag for bag in recipe.bags if bag.name in names),
+        meals=(),
+    )
+
+
+def _foods(recipe: Recipe) -> set[str]:
+    return {line.food for line in recipe.lines}
+
+
 def title_without(title: str, foods: Iterable[str]) -> str:
     """A title for the rest: what it names of the foods is cut out of it and said to be missing.
 
@@ -147,6 +192,9 @@ def recipe_named(name: str, recipes: Mapping[str, Recipe], pantry: Pantry) -> Re
     """
     if name in recipes:
         return recipes[name]
+    whole, more = _added_parts(name)
+    if more and whole in recipes:
+        return added(recipes[whole], more, pantry)
     hot = hot_name(name)
     if hot is not None and hot in recipes:
         return soaked_cold(recipes[hot], pantry)

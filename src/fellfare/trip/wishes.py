@@ -113,6 +113,8 @@ class Rules(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknow
     traces: Literal["caution", "avoid"] = "caution"
     #: Food and packing on one back at the start of a carry, at most [kg].
     most_food_kg: float | None = None
+    #: What is left out of a pot for one eater is carried for the plates of the others.
+    add_at_table: bool = False
     #: Where there is no fire a poured-on dish is soaked cold, if all its foods can be.
     cold_instead: bool = False
     #: What is made least: the mass, or the mass times the way that it is carried.

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from fellfare.cli.layout import bar, fit, heading, number, paragraph, shown_width, table
+from fellfare.menu.asked.at_table import AT_TABLE
 from fellfare.menu.asked.here import DishHere
 from fellfare.menu.front import Front
 from fellfare.menu.resupply.of_trip import StopsOfTrip
@@ -188,12 +189,14 @@ def _shared(menu: TripMenu) -> list[str]:
     pots: dict[tuple[str, tuple[str, ...]], list[MealOfMenu]] = {}
     for day in menu.days:
         for meal in day.meals:
-            if meal.shared or meal.time == _DINNER:
+            if meal.shared or meal.time in (_DINNER, AT_TABLE):
                 who = tuple(one.walker for one in meal.helpings)
                 pots.setdefault((meal.time, who), []).append(meal)
     lines = []
     for (time, who), meals in pots.items():
         how = "out of one pot" if len(who) > 1 else "of one's own"
+        if time == AT_TABLE:
+            how = "on one's own plate, beside the pot"
         few = len(who) <= _BESIDE
         lines += heading(f"{time.capitalize()} {how}: {_who(who)} [g]")
         heads = [_cut(name) for name in who] if few else ["least", "most", "all"]
@@ -218,7 +221,7 @@ def _own(menu: TripMenu, walker: str, times: Sequence[str]) -> list[str]:
     for day in menu.days:
         for meal in day.meals:
             helping = next((one for one in meal.helpings if one.walker == walker), None)
-            if helping is None or meal.shared or meal.time == _DINNER:
+            if helping is None or meal.shared or meal.time in (_DINNER, AT_TABLE):
                 continue
             name = meal.dish + (f" ×{meal.times}" if meal.times > 1 else "")
             cell = (name, f"{helping.mass_g:.0f}")

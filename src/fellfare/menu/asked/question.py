@@ -9,6 +9,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from fellfare.menu.asked.at_table import AT_TABLE, AtTable, at_table
 from fellfare.menu.asked.bagging import with_bags
 from fellfare.menu.asked.balance import (
     counted,
@@ -177,8 +178,19 @@ def question_of_trip(
         trip.rules.portions,
         set(trip.rules.never),
     )
+    slots = tuple(_slot(plan, place, time) for (_, time), place in places.items())
+    table = AtTable()
+    if trip.rules.add_at_table and bases:
+        served = {
+            name: (replace(one, dish=replace(one.dish, meals=_meals_of(one, kinds))), fed)
+            for name, (one, fed) in bases.items()
+        }
+        table = at_table(served, recipes, pantry, slots, places, eaters, trip.rules.portions)
+        places |= table.places
+        slots += table.slots
+        kinds = kinds | {AT_TABLE: (AT_TABLE,)}
     colds = cold_ways(dishes, recipes, pantry, trip.rules)
-    dishes = (*dishes, *(one for one, _ in bases.values()), *colds.values())
+    dishes = (*dishes, *(one for one, _ in bases.values()), *colds.values(), *table.dishes)
     made = tuple(
         priced(
             on_offer(one, plan, legs, kinds),
@@ -189,14 +201,12 @@ def question_of_trip(
         for one in dishes
     )
     offered = tuple(one for one in made if isinstance(one, AskedDish))
-    gone = tuple(
-        one for one in made if isinstance(one, LeftOut) and one.dish not in {*bases, *colds}
-    )
+    own = {*bases, *colds, *(one.id for one in table.dishes)}
+    gone = tuple(one for one in made if isinstance(one, LeftOut) and one.dish not in own)
     food_kg = np.array([one.food_g for one in plan.walkers]) / 1000.0
     first_need = need_kcal(plan.demand, food_kg)
     by_dish, by_weight, part = _parts(plan, by_ration)
     coverage = _coverage(plan)
-    slots = tuple(_slot(plan, place, time) for (_, time), place in places.items())
     locks, moved, lock_findings = locks_of_trip(plan, places, offered, (*left_out, *gone))
     locks = tuple(_fed(lock, places, bases, {one.id for one in offered}) for lock in locks)
     offered = tuple(with_meals(one, moved) for one in offered)
@@ -263,6 +273,9 @@ def question_of_trip(
         legs=tuple(leg for leg, _ in legs),
         repeats=(*repeats_of(trip, slots, len(plan.days)), *usual.repeats),
         oftens=oftens,
+        besides=tuple(
+            one for one in table.besides if {one.dish, one.pot_dish} <= {o.id for o in offered}
+        ),
         differents=with_variety(differents_of(trip.rules, slots), slots, worth.variety_g),
         budget=budget,
         packs=packs,
@@ -327,6 +340,10 @@ def _time(plan: TripPlan, place: PlaceOfMeal) -> str:
     if len(plan.trip.kitchens) < 2:
         return place.eating
     return f"{place.eating} ({', '.join(place.walkers)})"
+
+
+def _meals_of(one: AskedDish, kinds: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    return tuple(name for name, served in kinds.items() if set(served) & set(one.kinds))
 
 
 def _fed(

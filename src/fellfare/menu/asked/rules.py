@@ -7,6 +7,7 @@ from typing import Final
 
 from msgspec import Struct
 
+from fellfare.menu.asked.at_table import AT_TABLE
 from fellfare.menu.asked.stowing import litres_of
 from fellfare.menu.asked.taking import Take
 from fellfare.menu.pool import (
@@ -170,8 +171,19 @@ def meal_bands(plan: TripPlan, slots: Sequence[Slot], share: Share) -> Iterator[
                     low=least * scale * day_kcal,
                     high=most * scale * day_kcal,
                     days=(slot.day,),
-                    times=(slot.time,),
+                    times=(slot.time, *_beside(slots, slot)),
                 )
+
+
+def _beside(slots: Sequence[Slot], pot: Slot) -> tuple[str, ...]:
+    """Eating times of what is put on one's own plate out of that pot."""
+    return tuple(
+        one.time
+        for one in slots
+        if pot.shared
+        and (one.day, one.meal) == (pot.day, AT_TABLE)
+        and set(one.walkers) <= set(pot.walkers)
+    )
 
 
 class Usual(Struct, frozen=True, kw_only=True):
@@ -247,7 +259,8 @@ def usual_repeats(
     }
     times: dict[str, list[Slot]] = {}
     for slot in slots:
-        times.setdefault(slot.meal, []).append(slot)
+        if slot.meal != AT_TABLE:
+            times.setdefault(slot.meal, []).append(slot)
     for meal, group in times.items():
         names = tuple(dict.fromkeys(slot.time for slot in group))
         ids = [fits[slot.day, slot.time, who] for slot in group for who in slot.walkers]

@@ -27,6 +27,7 @@ def misfits(record: Record) -> Iterator[Broken]:
         yield from _place(record, slot, dish, name)
         yield from _people(record, plate, dish, name)
         yield from _bans(record, plate, slot, name)
+        yield from _beside(record, plate, name)
 
 
 def _eaters(plate: Plate, slot: Slot, where: str) -> Iterator[Broken]:
@@ -104,6 +105,17 @@ def _bans(record: Record, plate: Plate, slot: Slot, name: str) -> Iterator[Broke
             and (ban.walker is None or ban.walker in who)
         ):
             yield broken("banned by you", name, 1, "dish")
+
+
+def _beside(record: Record, plate: Plate, name: str) -> Iterator[Broken]:
+    """What is only for the plates beside a certain pot stands nowhere else."""
+    asked = [one for one in record.question.besides if one.dish == plate.dish]
+    here = [one for one in asked if (one.day, one.time) == (plate.day, plate.time)]
+    if not asked:
+        return
+    pots = {(each.day, each.time, each.dish) for each in record.plates if each.shared}
+    if not any((one.day, one.pot_time, one.pot_dish) in pots for one in here):
+        yield broken("beside the pot", f"{name}: not out of that pot", 1, "dish")
 
 
 def unfilled(record: Record) -> Iterator[Broken]:

@@ -34,7 +34,41 @@ def choice_rows(ground: Ground, draft: RowDraft, extras: ExtraDraft) -> tuple[Fa
     for at, different in enumerate(question.differents):
         rule = -1 - len(question.oftens) - at
         families.append(_different(ground, draft, extras, different, rule))
+    rule = -1 - len(question.oftens) - len(question.differents)
+    families += _besides(ground, rule)
     return tuple(families)
+
+
+def _besides(ground: Ground, rule: int) -> list[Family]:
+    """Another dish in the pot and this one beside it are two, and one may stand."""
+    question = ground.question
+    at = {dish.id: number for number, dish in enumerate(question.dishes)}
+    meal_of = {(slot.day, slot.time): slot.meal for slot in question.slots}
+    families: list[Family] = []
+    for beside in question.besides:
+        today = ground.cell_day == beside.day
+        pot = np.nonzero(today & (ground.cell_time == beside.pot_time))[0]
+        meal = meal_of[beside.day, beside.pot_time]
+        key = np.array(
+            [0 if meal in d.meals and d.id != beside.pot_dish else -1 for d in question.dishes],
+            dtype=np.int64,
+        )
+        key[at[beside.dish]] = 0
+        for cell in np.nonzero(today & (ground.cell_time == beside.time))[0].tolist():
+            families.append(
+                Family(
+                    wish="beside the pot",
+                    rule=rule - len(families),
+                    first_day=beside.day,
+                    span=1,
+                    cells=np.array([*pot.tolist(), cell], dtype=np.int64),
+                    key=key,
+                    keys=1,
+                    low=-INFINITE,
+                    high=1.0,
+                )
+            )
+    return families
 
 
 def _keys(question: Question, repeat: Repeat) -> tuple[Indices, int]:

@@ -251,6 +251,8 @@ PARTS: Final = (
         Field("least_dinners", "Different dinners at least", "whole"),
         Field("most_of_one_dish", "One dish at most", "whole", hint="times on the whole walk"),
         Field("days_between", "Days between two of one dish", "whole"),
+        Field("add_at_table", "Left out of a pot: on the others' plates", "answer",
+              usual=False),
         Field("cold_instead", "Without fire, poured-on dishes are soaked cold", "answer",
               usual=False),
         Field("make_least", "Made least", "choice", (("", "the mass"),
