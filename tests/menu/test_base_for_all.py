@@ -16,6 +16,7 @@ from fellfare.files.trip_toml import read_trip
 from fellfare.menu.asked import Asked
 from fellfare.menu.asked.offering import may_eat
 from fellfare.menu.checking import broken_rules
+from fellfare.menu.of_trip import menu_of_trip
 from fellfare.menu.settling import settle_trip
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying
@@ -311,3 +312,14 @@ def test_beside_another_pot_it_breaks_a_rule(tmp_path: Path) -> None:
 
 def test_unasked_nothing_is_added(tmp_path: Path) -> None:
     assert ADDED not in {one.id for one in party(tmp_path).dishes}
+
+
+def test_why_there_is_none_is_told_with_add_ins_too(tmp_path: Path) -> None:
+    recipes = ONLY | {"rice": RICE.format(how="serve")}
+    rules = LOOSE + "\nadd_at_table = true\nprotein_g_per_kg = 2.5"
+    question = asked(written(tmp_path, recipes=recipes, rowan=AVOIDS, rules=rules))
+    menu = menu_of_trip(question, Trying(gap=0.02, seconds=10.0), why_seconds=10.0)
+    assert menu.verdict == "impossible"
+    told = [give.wish for give in menu.gives]
+    assert told
+    assert all("protein" in wish or "energy" in wish for wish in told)

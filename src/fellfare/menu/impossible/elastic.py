@@ -209,6 +209,10 @@ def _choice_rows(
                 cols = [*members.get(k, ()), build.extra[e]]
                 build.line(0.0, INFINITE, cols, [1.0] * (len(cols) - 1) + [-1.0])
             continue
+        if family.wish not in tags:  # no wish: what stands only beside a certain pot
+            for cols in members.values():
+                build.line(-INFINITE, family.high, cols, [1.0] * len(cols))
+            continue
         number = tags[family.wish]
         if np.isfinite(family.low):
             cols = [*members.get(0, ()), build.spring(number, family.low)]
