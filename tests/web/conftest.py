@@ -151,10 +151,14 @@ def served(book: Book) -> Iterator[str]:
         yield served.address
 
 
-@pytest.fixture(scope="session")
-def served_club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Shelf]]:
-    """Address of a server with accounts, and the shelf behind it."""
-    place = tmp_path_factory.mktemp("clubs") / "clubs.fellfare"
+@pytest.fixture(scope="session", params=["sqlite", "postgresql"])
+def served_club(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[tuple[str, Shelf]]:
+    """Address of a server with accounts, and the shelf behind it, on either engine."""
+    place: str | Path = tmp_path_factory.mktemp("clubs") / "clubs.fellfare"
+    if request.param == "postgresql":
+        place = str(request.getfixturevalue("clubs_postgresql"))
     with open_shelf(place) as shelf, closing(Served(shelf)) as served:
         yield served.address, shelf
 

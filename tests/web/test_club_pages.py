@@ -19,6 +19,7 @@ from fellfare.book.accounts import passwords
 from fellfare.mistake import Mistake
 from fellfare.web import Settings, make_app
 from fellfare.web.asgi import club_app
+from fellfare.web.desks import ClubDesks
 
 Client = TestClient[Litestar]
 PASSWORD = "lichen ladder ninety plum"
@@ -34,8 +35,9 @@ def quick_passwords(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.fixture
-def shelf(tmp_path: Path) -> Iterator[Shelf]:
-    with open_shelf(tmp_path / "clubs.fellfare") as made:
+def shelf(address: str) -> Iterator[Shelf]:
+    """On either engine."""
+    with open_shelf(address) as made:
         yield made
 
 
@@ -66,14 +68,17 @@ class Person:
         return self.post("/sign-in", club=club, name=name, password=password, back="/recipes")
 
 
-@pytest.fixture
-def app(shelf: Shelf) -> Litestar:
-    return make_app(shelf, Settings(hosts=("testserver.local",), secret="0" * 64))
+@pytest.fixture(scope="module")
+def app(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Litestar]:
+    """Put together once; every test lays a shelf of its own before it."""
+    with open_shelf(tmp_path_factory.mktemp("app") / "clubs.fellfare") as made:
+        yield make_app(made, Settings(hosts=("testserver.local",), secret="0" * 64))
 
 
 @pytest.fixture
-def someone(app: Litestar) -> Iterator[Any]:
+def someone(app: Litestar, shelf: Shelf) -> Iterator[Any]:
     """Makes people, each with a browser of their own before the one server."""
+    app.state.desks = ClubDesks(shelf)
     with TestClient(app) as server:
         yield lambda: Person(server)
 
@@ -89,11 +94,11 @@ def joined(shelf: Shelf, person: Person, club: str, name: str, role: str) -> Any
 
 
 @pytest.mark.parametrize(
-    "address", ["/", "/recipes", "/foods", "/book/recipe/oats/text", "/account", "/members"]
+    "asked", ["/", "/recipes", "/foods", "/book/recipe/oats/text", "/account", "/members"]
 )
-def test_nobody_sees_anything_before_signing_in(someone: Any, address: str) -> None:
+def test_nobody_sees_anything_before_signing_in(someone: Any, asked: str) -> None:
     guest = someone()
-    answer = guest.get(address)
+    answer = guest.get(asked)
     assert answer.status_code == 303
     assert answer.headers["location"].startswith("/sign-in")
     assert guest.get("/api/recipes").status_code == 401
