@@ -145,8 +145,26 @@ def test_the_state_of_a_menu_is_that_of_its_trip_and_recipes(season: Client, boo
     book.delete("recipe", "soup")
     assert states()[0] == "out of date"
     assert "not possible any more: day 1, dinner: soup" in words(season.get("/season/summer"))
+    assert "The menu of early is out of date : plan it again" in words(
+        season.get("/season/summer/papers")
+    )
+    trip = SMALL.TRIP.replace("base_pack_kg = 6", 'base_pack_kg = 6\navoids = ["oats"]')
+    book.save("trip", "moor", trip, 1)
+    book.undelete("recipe", "soup")
+    said = words(season.get("/season/summer"))
+    assert "out of date do not eat by it allergies: day 2, breakfast" in said
+    assert "somebody would eat what they must not" in words(season.get("/season/summer/buy"))
     book.delete("trip", "moor")
     assert "the book holds no trip 'moor'" in words(season.get("/season/summer"))
+
+
+def test_a_menu_of_today_that_somebody_must_not_eat_is_no_menu(client: Client, book: Book) -> None:
+    SMALL.lay_in(
+        book, SMALL.TRIP.replace("base_pack_kg = 6", 'base_pack_kg = 6\navoids = ["oats"]')
+    )
+    book.save("season", "s", 'title = "S"\n[[party]]\nname = "a"\ntrip = "moor"\n', None)
+    assert book.get("menu", "moor").saved_at >= book.get("trip", "moor").saved_at
+    assert "out of date do not eat by it allergies" in words(client.get("/season/s"))
 
 
 def test_one_purchase_in_whole_cases(season: Client) -> None:

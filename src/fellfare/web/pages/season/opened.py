@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from datetime import date, datetime, timedelta
+from hashlib import blake2b
 from pathlib import PurePosixPath
+from threading import Lock
 from typing import Final, Literal
+from weakref import WeakKeyDictionary
 
 from msgspec import Struct
 
-from fellfare.book import Document
+from fellfare.book import Document, Shelf
 from fellfare.book.jobs import Job
 from fellfare.files.season_toml import PartyWord, SeasonFile
+from fellfare.menu.written import WrittenMenu
 from fellfare.mistake import Mistake
 from fellfare.provision.season.party import Party
 from fellfare.web.documents import menu_of, season_of
 from fellfare.web.errors import each_of
 from fellfare.web.here import Here
 from fellfare.web.pages.kitchen.provided import Provided, provided
+from fellfare.web.pages.menus.words import in_words
 from fellfare.web.work.asked import asked_of
 from fellfare.web.work.menus_of import menus_of, trip_of_menu
 from fellfare.web.work.packs import packs_text
@@ -25,6 +31,14 @@ from fellfare.web.work.results import MENU, NEAR, about, read_result
 from fellfare.web.work.shown import shown
 
 State = Literal["there", "none", "out of date", "cannot be read"]
+#: So many menus are kept at hand with what is wrong with them.
+MOST_KEPT: Final = 200
+#: (grave, other).
+Faults = tuple[tuple[str, ...], tuple[str, ...]]
+_kept: WeakKeyDictionary[Shelf, OrderedDict[bytes, Faults]] = WeakKeyDictionary()
+_lock = Lock()
+#: Wishes that nobody may give up, the gravest first.
+_GRAVEST: Final = {"allergies": 0, "diets": 1}
 #: (kind, name, when it was last kept).
 Changes = tuple[tuple[str, str, datetime], ...]
 #: States in which a menu is wanted.
@@ -46,6 +60,11 @@ class Row(Struct, frozen=True, kw_only=True, eq=False):
     why: tuple[str, ...]
     #: A search for its menu that runs, or that found none.
     job: Job | None = None
+
+    @property
+    def grave(self) -> bool:
+        """Whether somebody would eat what they must not: nobody may eat by this menu."""
+        return self.state == "out of date" and any(one.startswith("allergies") for one in self.why)
 
     @property
     def name(self) -> str:
@@ -175,21 +194,50 @@ def _menu(here: Here, word: PartyWord, trip: str, menus: tuple[str, ...]) -> Doc
 def _state(
     here: Here, trip: str, made: Planned, menu: Document, changes: Changes
 ) -> tuple[str, tuple[str, ...]]:
-    """A menu that is younger than all it hangs on is there; an older one is held against it."""
+    """A menu is held against its trip as it stands.
+
+    Of one that is younger than all it hangs on only what is grave counts: somebody has seen
+    and taken it so, and a wish that gave for it alone is no fault.
+    """
     written = menu_of(menu.text, menu.name)
     hangs_on = {("trip", made.name), *(("recipe", plate.dish) for plate in written.plates)}
-    if not any(
+    older = any(
         at > menu.saved_at and (kind in ("food", "track") or (kind, name) in hangs_on)
         for kind, name, at in changes
-    ):
-        return "there", ()
-    asked = asked_of(made, here.foods, here.recipes, packs_text(here.book, trip))
-    there = shown(asked, menu.text, written)
-    why = (
-        *(f"not possible any more: {one}" for one in there.lost),
-        *(f"not kept: {one.wish}, {one.what}" for one in there.broken),
     )
+    grave, other = _faults(here, trip, made, menu, written)
+    why = (*grave, *other) if older else grave
     return ("out of date", why) if why else ("there", ())
+
+
+def _faults(here: Here, trip: str, made: Planned, menu: Document, written: WrittenMenu) -> Faults:
+    """What is grave, and what else is not kept; reckoned once for the same texts."""
+    packs = packs_text(here.book, trip)
+    stamp = here.book.stamp("recipe", "food")
+    digest = blake2b(made.key, digest_size=20)
+    for text in (menu.text, packs, f"{here.book.club_id} {stamp}"):
+        data = text.encode("utf-8", "surrogatepass")
+        digest.update(len(data).to_bytes(8, "little") + data)
+    key = digest.digest()
+    with _lock:
+        kept = _kept.setdefault(here.book.shelf, OrderedDict())
+        if key in kept:
+            kept.move_to_end(key)
+            return kept[key]
+    there = shown(asked_of(made, here.foods, here.recipes, packs), menu.text, written)
+    broken = sorted(there.broken, key=lambda one: _GRAVEST.get(one.wish, 2))
+    faults = (
+        (
+            *(f"{in_words(one.wish)}: {one.what}" for one in broken if one.wish in _GRAVEST),
+            *(f"not possible any more: {one}" for one in there.lost),
+        ),
+        tuple(f"{in_words(one.wish)}: {one.what}" for one in broken if one.wish not in _GRAVEST),
+    )
+    with _lock:
+        kept[key] = faults
+        while len(kept) > MOST_KEPT:
+            kept.popitem(last=False)
+    return faults
 
 
 def _changes(here: Here) -> Changes:
