@@ -364,3 +364,16 @@ def test_who_leaves_is_gone_and_what_they_cooked_stays(
             assert not any("Corrie" in row for row in rows), table
     again = join(shelf, "Moor Walkers", "Corrie", "reader")
     assert shelf.accounts.own_data(again)["revisions"] == []
+
+
+def test_measures_are_kept_with_the_account(shelf: Shelf, keeper: Member, refused: Refused) -> None:
+    cook = join(shelf, "Moor Walkers", "Corrie", "reader")
+    session = shelf.accounts.sign_in("Moor Walkers", "Corrie", PASSWORD, "x")
+    assert session.member.measures == ""
+    assert shelf.accounts.set_measures(cook, "us").measures == "us"
+    again = shelf.accounts.member_of(session.token)
+    assert again is not None
+    assert again.measures == "us"
+    assert refused(lambda: shelf.accounts.set_measures(cook, "furlongs")) == "unknown-measures"
+    assert shelf.accounts.member_of(session.token) == again
+    assert all(one.measures == "" for one in shelf.accounts.members(keeper) if one.id == keeper.id)

@@ -129,3 +129,16 @@ def test_a_place_that_cannot_be_written_is_told(tmp_path: Path, refused: Refused
     (tmp_path / "file").write_text("x")
     assert refused(lambda: open_book(tmp_path / "file" / "book")) == "book-unwritable"
     assert refused(lambda: open_book(tmp_path)) == "book-unwritable"
+
+
+def test_a_member_of_an_earlier_book_has_said_nothing_of_measures(own_address: str) -> None:
+    with open_shelf(own_address) as shelf:
+        club = shelf.accounts.found_club("Fell Club")
+        token = shelf.accounts.invite(club.id, "keeper", None)
+        shelf.accounts.sign_up(token, "Ada", "lichen ladder ninety plum")
+        with shelf.writing() as connection:  # as step 0003 left it
+            connection.execute(text("ALTER TABLE member DROP COLUMN measures"))
+            connection.execute(text("UPDATE alembic_version SET version_num = '0003'"))
+    with open_shelf(own_address) as shelf:
+        signed = shelf.accounts.sign_in("Fell Club", "Ada", "lichen ladder ninety plum", "x")
+        assert signed.member.measures == ""

@@ -246,6 +246,32 @@ def test_one_takes_ones_data_along_changes_the_password_and_leaves(
     assert someone().sign_in("Fell Club", "Ada", "heath otter 7 spoon").status_code == 422
 
 
+def test_measures_go_with_the_account_and_a_page_may_differ(shelf: Shelf, someone: Any) -> None:
+    ada, bob = someone(), someone()
+    joined(shelf, ada, "Fell Club", "Ada", "cook")
+    joined(shelf, bob, "Fell Club", "Bob", "reader")
+    ada.post("/book/recipe/oats/text", text=OATS, based_on="")
+    assert "80 g (2.8 oz)" in ada.get("/recipes/oats").text
+    ada.post("/units", units="us", back="/")
+    assert "80 g" not in _figures(ada.get("/recipes/oats").text)
+    assert "80 g (2.8 oz)" in bob.get("/recipes/oats").text  # each reader their own
+    elsewhere = someone()  # another browser, which has no cookie yet
+    elsewhere.sign_in("Fell Club", "Ada")
+    assert "80 g" not in _figures(elsewhere.get("/recipes/oats").text)
+    page = elsewhere.get("/recipes/oats?units=metric").text
+    assert "2.8 oz" not in page
+    assert "80 g" in _figures(page)
+    bob.post("/units", units="metric", back="/")  # a reader may, too: it is their own
+    assert "2.8 oz" not in bob.get("/recipes/oats").text
+    bob.post("/units", units="furlongs", back="/")
+    assert "80 g (2.8 oz)" in bob.get("/recipes/oats").text  # what is not understood is both
+
+
+def _figures(page: str) -> str:
+    """The figures at the head of a recipe, without what its author wrote."""
+    return page.partition('<dl class="figures">')[2].partition("</dl>")[0]
+
+
 def test_signing_out_ends_the_session(shelf: Shelf, someone: Any) -> None:
     ada = someone()
     joined(shelf, ada, "Fell Club", "Ada", "cook")

@@ -151,6 +151,8 @@ MEMBER: Final = Table(
     #: As argon2 writes it, with its own salt and costs.
     Column("password_hash", String(200), nullable=False),
     Column("joined_at", Moment, nullable=False),
+    #: Whose measures they want to see; empty = they have not said.
+    Column("measures", String(10), nullable=False, server_default=""),
     UniqueConstraint("club_id", "name_key"),
 )
 

@@ -19,7 +19,7 @@ from fellfare.web.foods_at_hand import FoodsAtHand
 from fellfare.web.recipes_at_hand import RecipesAtHand
 from fellfare.web.rooms import Room
 
-#: The cookie that remembers the reader's units; it holds nothing else.
+#: The cookie that remembers the units of this browser; it holds nothing else.
 UNITS_COOKIE = "units"
 
 
@@ -87,7 +87,7 @@ def make_here(request: Request[Any, Any, Any], state: State) -> Here:
         foods=desk.foods,
         recipes=desk.recipes,
         member=desk.member,
-        units=_units(request),
+        units=_units(request, desk.member),
         path=request.url.path,
         fragment=_fragment(request),
         rooms=state.rooms,
@@ -102,7 +102,7 @@ def make_guest(request: Request[Any, Any, Any], state: State) -> Guest:
     member = accounts.member_of(token) if accounts is not None and token else None
     known = accounts is None or member is not None
     return Guest(
-        units=_units(request),
+        units=_units(request, member),
         path=request.url.path,
         fragment=_fragment(request),
         rooms=state.rooms if known else (),
@@ -130,8 +130,11 @@ def is_ours(address: str) -> bool:
     return plain and address.startswith("/") and not address.startswith("//")
 
 
-def _units(request: Request[Any, Any, Any]) -> Units:
+def _units(request: Request[Any, Any, Any], member: Member | None) -> Units:
+    """The page's own word first, then the account's, then the browser's."""
     kept = read_units(request.cookies.get(UNITS_COOKIE))
+    if member is not None:
+        kept = read_units(member.measures, kept)
     return read_units(request.query_params.get("units"), kept)
 
 

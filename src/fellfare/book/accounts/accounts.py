@@ -9,7 +9,7 @@ from sqlalchemy import Connection, func, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
 from fellfare.book.accounts import leaving, passwords, sessions
-from fellfare.book.accounts.member import COLUMNS, Club, Member, SignedIn, as_member
+from fellfare.book.accounts.member import COLUMNS, MEASURES, Club, Member, SignedIn, as_member
 from fellfare.book.accounts.roles import must, read_role
 from fellfare.book.accounts.tokens import kept, new_token
 from fellfare.book.names import key_or_none, name_key, read_name
@@ -208,6 +208,27 @@ class Accounts:
                 self._not_the_last(connection, member)
             connection.execute(update(MEMBER).where(MEMBER.c.id == member.id).values(role=role))
             return self._member(connection, member_id, by.club_id)
+
+    def set_measures(self, member: Member, measures: str) -> Member:
+        """Whose measures a member wants to see, from now on and in every browser.
+
+        Raises
+        ------
+        Mistake
+            ``unknown-measures``, ``unknown-member``.
+        """
+        if measures not in MEASURES:
+            raise Mistake(
+                "unknown-measures",
+                f"nobody here measures in {measures[:20]!r}",
+                "choose one of: " + ", ".join(MEASURES[1:]),
+                "units",
+            )
+        with self._shelf.writing() as connection:
+            connection.execute(
+                update(MEMBER).where(MEMBER.c.id == member.id).values(measures=measures)
+            )
+            return self._member(connection, member.id, member.club_id)
 
     def remove(self, by: Member, member_id: int) -> None:
         """A member leaves, or a keeper takes the account away.

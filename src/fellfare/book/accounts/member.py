@@ -10,6 +10,9 @@ from msgspec import Struct
 from fellfare.book.accounts.roles import Role
 from fellfare.book.tables import MEMBER
 
+#: Whose measures a member wants to see; empty = they have not said.
+MEASURES: Final = ("", "metric", "us", "both")
+
 
 class Club(Struct, frozen=True, kw_only=True):
     """A club: one book, and those who may open it."""
@@ -27,6 +30,8 @@ class Member(Struct, frozen=True, kw_only=True):
     name: str
     role: Role
     joined_at: datetime
+    #: One of :data:`MEASURES`.
+    measures: str = ""
 
 
 class SignedIn(Struct, frozen=True, kw_only=True):
@@ -44,11 +49,17 @@ COLUMNS: Final = (
     MEMBER.c.name,
     MEMBER.c.role,
     MEMBER.c.joined_at,
+    MEMBER.c.measures,
 )
 
 
 def as_member(row: Any) -> Member:
     """A row with these columns."""
     return Member(
-        id=row.id, club_id=row.club_id, name=row.name, role=row.role, joined_at=row.joined_at
+        id=row.id,
+        club_id=row.club_id,
+        name=row.name,
+        role=row.role,
+        joined_at=row.joined_at,
+        measures=row.measures,
     )

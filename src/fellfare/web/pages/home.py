@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any, Final
 
 from litestar import Response, get, post
-from litestar.datastructures import Cookie
+from litestar.datastructures import Cookie, State
 from litestar.params import URLEncodedBody
 from litestar.response import Redirect, Template
 
+from fellfare.book import Accounts
 from fellfare.safety import standing_findings
 from fellfare.web.drawing import page
 from fellfare.web.figures import read_units
@@ -56,10 +57,15 @@ def cautions(guest: FromGuest) -> Template:
     return page(guest, "home/cautions.html", notes=standing_findings())
 
 
-@post("/units", sync_to_thread=False, include_in_schema=False)
-def choose_units(data: URLEncodedBody[dict[str, Any]]) -> Response[None]:
-    """Remember whose measures the reader wants, and go back."""
+@post("/units", sync_to_thread=True, include_in_schema=False)
+def choose_units(
+    guest: FromGuest, state: State, data: URLEncodedBody[dict[str, Any]]
+) -> Response[None]:
+    """Remember whose measures the reader wants, with the account and in this browser; go back."""
     units = read_units(str(data.get("units", "")))
+    accounts: Accounts | None = state.desks.accounts
+    if accounts is not None and guest.member is not None:
+        accounts.set_measures(guest.member, units)
     back = str(data.get("back", "/"))
     cookie = Cookie(UNITS_COOKIE, value=units, max_age=_LASTING, httponly=True, samesite="lax")
     return Redirect(back if is_ours(back) else "/", status_code=303, cookies=[cookie])
