@@ -330,12 +330,12 @@ def test_a_trip_is_told_in_the_readers_measures(tiny: Any, client: Client, book:
     tiny.lay_in(book)
     metric = tiny.words(client.get("/trips/moor?units=metric"))
     assert "16.0 km" in metric
-    assert "170 cm, 64 kg" in metric
+    assert "170 cm, 64 kg; pack 5.5 kg" in metric
     assert not re.search(r"\d mi\b", metric)
     us = tiny.words(client.get("/trips/moor?units=us"))
     # 16 km / 1.609344; 170 cm / 2.54; 64 kg / 0.45359237 [NIST-SP-811 B.8]
     assert "9.9 mi" in us
-    assert "5 ft 7 in, 141 lb" in us
+    assert "5 ft 7 in, 141 lb; pack 12.1 lb" in us
     assert "up, ft" in us
     both = tiny.words(client.get("/trips/moor?units=both"))
     assert "16.0 km 9.9 mi" in both

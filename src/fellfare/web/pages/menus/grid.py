@@ -104,10 +104,11 @@ def grid(asked: Asked, menu: TripMenu, wishes: Wishes, who: str = "") -> tuple[D
 
 
 def times_of(asked: Asked) -> tuple[str, ...]:
-    """The eating times in the order of a full day."""
-    days = sorted(asked.plan.days, key=lambda day: -len(day.meals))
-    full = [sorted(day.meals, key=lambda meal: (meal.at_m, meal.hour or 0.0)) for day in days]
-    return tuple(dict.fromkeys(meal.name for meals in full for meal in meals))
+    """The eating times as the trip names them: breakfast comes first, even if the first day
+    begins with lunch."""
+    eaten = {meal.name for day in asked.plan.days for meal in day.meals}
+    named = dict.fromkeys(one.name for one in asked.plan.trip.eating)
+    return tuple(name for name in (*named, *sorted(eaten - set(named))) if name in eaten)
 
 
 def slot_of(asked: Asked, day: int, eating: str, walker: str) -> str:

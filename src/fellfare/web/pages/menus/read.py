@@ -13,6 +13,7 @@ from msgspec import Struct
 from fellfare.book import Document
 from fellfare.menu.checking import Broken
 from fellfare.menu.pool import Ban, Lock
+from fellfare.menu.settling import SETTLED_KCAL
 from fellfare.menu.telling import mass_of
 from fellfare.menu.written import WrittenMenu
 from fellfare.mistake import Mistake
@@ -129,6 +130,7 @@ def menu(
     document, asked = opened.document, opened.asked.asked
     there = shown(opened.asked, document.text, opened.written)
     proof = proof_of(here.book, opened.made.name, name, key_of(opened.asked, document.text))
+    kept = proof is not None and proof.keeps_all
     wishes = wishes_of(here.book, name)
     who = who if who in there.menu.walkers else ""
     rows = grid(asked, there.menu, wishes, who) if there.menu.days else ()
@@ -142,7 +144,7 @@ def menu(
     return page(
         here, "menus/menu.html", "menus", document=document, made=opened.made, plan=asked.plan,
         menu=there.menu, lost=there.lost,
-        broken=() if proof is not None and proof.keeps_all else _gathered(there.broken),
+        broken=_gathered(() if kept else there.broken, len(asked.plan.days)),
         proof=proof, change=_change(here, job, document), who=who, rows=rows,
         times=times_of(asked),
         load=load_picture(there.menu, here.units) if there.menu.days else None,
@@ -155,10 +157,16 @@ def menu(
     )  # fmt: skip
 
 
-def _gathered(broken: tuple[Broken, ...]) -> tuple[tuple[str, str, str], ...]:
-    """(wish, where, all that is wrong there), gravest first: an allergy before everything."""
+def _gathered(broken: tuple[Broken, ...], days: int) -> tuple[tuple[str, str, str], ...]:
+    """(wish, where, all that is wrong there), gravest first: an allergy before everything.
+
+    What is off by no more than the kilocalorie a day to which a need is settled is kept.
+    """
     places: dict[tuple[str, str], list[str]] = {}
     for one in broken:
+        span = days if "whole walk" in one.wish else 1
+        if one.unit == "kcal" and one.amount <= SETTLED_KCAL * span:
+            continue
         place, _, what = one.what.rpartition(": ")
         by = f" by {one.amount:.0f} {one.unit}" if one.unit and one.amount >= 0.5 else ""
         places.setdefault((one.wish, place), []).append(what + by)
