@@ -69,7 +69,7 @@ def _png(light: NDArray[np.bool_]) -> bytes:
     lines = np.packbits(light, axis=1)
     head = struct.pack(">IIBBBBB", len(light), len(light), 1, 0, 0, 0, 0)
     rows = np.insert(lines, 0, 0, axis=1).tobytes()  # each line says first: no filter
-    parts = ((b"IHDR", head), (b"IDAT", zlib.compress(rows)), (b"IEND", b""))
+    parts = ((b"IHDR", head), (b"IDAT", zlib.compress(rows, 1)), (b"IEND", b""))
     return b"\x89PNG\r\n\x1a\n" + b"".join(
         struct.pack(">I", len(body)) + kind + body + struct.pack(">I", zlib.crc32(kind + body))
         for kind, body in parts
