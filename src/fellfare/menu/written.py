@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from fellfare.menu.answer import Plate
-from fellfare.menu.trip_menu import TripMenu
+
+if TYPE_CHECKING:  # the solver's rooms are not needed to read a menu
+    from fellfare.menu.trip_menu import TripMenu
 
 
 class WrittenRation(Struct, frozen=True, kw_only=True):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
-from xml.sax.saxutils import escape
+from html import escape
 
 from fellfare.mistake import Mistake
 from fellfare.walk.track import Place, Track
@@ -91,7 +91,7 @@ def _text(indent: str, name: str, text: str) -> list[str]:
     if not text:
         return []
     clean = "".join(c if _allowed(c) else " " for c in text)
-    return [f"{indent}<{name}>{escape(clean)}</{name}>\n"]
+    return [f"{indent}<{name}>{escape(clean, quote=False)}</{name}>\n"]
 
 
 def _allowed(c: str) -> bool:
