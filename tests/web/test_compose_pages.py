@@ -20,6 +20,7 @@ from fellfare.recipe.composing.question import FIGURES, Aim, Composition, Limit,
 from fellfare.recipe.composing.sweeping import compose
 from fellfare.web.documents import composition_of, recipe_of
 from fellfare.web.pages.compose.form import composition_from, form_from, form_of
+from fellfare.web.work import composing
 from fellfare.web.work.composing import about, ask, read_found
 from fellfare.web.work.worker import at_rest
 
@@ -138,6 +139,31 @@ def test_a_run_finds_what_the_composer_finds(pots: Client, book: Book, post: Any
     assert set(told.front) <= set(numbers)
     assert 'role="img"' in text
     assert "no rule of hygiene has been asked yet" in text
+
+
+def test_a_long_front_is_paged_and_nothing_of_it_is_cut(
+    pots: Client, book: Book, post: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(composing, "PER_PAGE", 2)
+    found(pots, book, post)
+    (job,) = book.jobs.all(about=about("small-pots"))
+    told = read_found(job.result)
+    assert told is not None
+    many = len(told.front)
+    assert many > 2
+    pages = -(-many // 2)
+    seen: list[int] = []
+    for number in range(1, pages + 1):
+        answer = pots.get(f"/compose/small-pots?front={number}")
+        last = min(2 * number, many)
+        assert f"The front: {2 * number - 1} to {last} of {many} dishes" in words(answer)
+        assert f"page {number} of {pages}" in words(answer)
+        table = answer.text.partition('id="front"')[2]
+        seen += [int(one) for one in re.findall(r'name="number" value="(\d+)"', table)]
+    assert tuple(seen) == told.front
+    for beyond in (0, pages + 7, -3):
+        assert pots.get(f"/compose/small-pots?front={beyond}").status_code == 200
+    assert pots.get("/compose/small-pots?front=x").status_code == 400
 
 
 def test_a_dish_becomes_a_recipe_of_the_book(pots: Client, book: Book, post: Any) -> None:

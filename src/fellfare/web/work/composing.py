@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from hashlib import blake2b
 from threading import Lock
 from typing import Final
@@ -28,9 +28,13 @@ Report = Callable[[dict[str, object]], bool]
 
 #: Seconds after which it hands over what it has, by the button.
 SECONDS: Final = {"short": 10.0, "usual": 60.0, "long": 300.0}
-#: So many dishes that differ most are shown, and so many of the front.
+#: So many dishes that differ most are shown, so many of the front on one page of it, and so many
+#: as dots of its picture (evenly out of all).
 CHOSEN: Final = 12
-MOST_SHOWN: Final = 400
+PER_PAGE: Final = 50
+MOST_DOTS: Final = 400
+#: So many of a front are held; a longer one says so.
+MOST_HELD: Final = 50_000
 MOST_KEPT: Final = 12
 
 _lock = Lock()
@@ -60,11 +64,18 @@ class Found(Struct, frozen=True, kw_only=True):
 
 
 class Shown(Struct, frozen=True, kw_only=True, eq=False):
-    """The same with its dishes."""
+    """The same with its dishes, as far as one page shows them."""
 
     found: Found
     asked: Composition
+    #: The dishes of one page of the front, and the place of the first of them (from 1).
     front: tuple[Dish, ...]
+    first: int
+    #: Which page it is (from 1), and of how many.
+    page: int
+    pages: int
+    #: Dishes of the picture: the whole front, or evenly out of a long one.
+    dotted: tuple[Dish, ...]
     chosen: tuple[Dish, ...]
 
 
@@ -117,7 +128,7 @@ def do_job(book: Book, job: Job, report: Report) -> str:
     chosen = most_different((*done.dishes, *done.kinds), CHOSEN)
     found = Found(
         key=key_of(text, foods),
-        front=tuple(dish.number for dish in done.dishes[:MOST_SHOWN]),
+        front=tuple(dish.number for dish in done.dishes[:MOST_HELD]),
         chosen=tuple(dish.number for dish in chosen),
         combinations=done.combinations,
         seen=done.seen,
@@ -161,18 +172,31 @@ def laid_of(key: str, asked: Composition, pantry: Pantry) -> Laid:
     return made
 
 
-def shown_of(found: Found, asked: Composition, pantry: Pantry) -> Shown:
-    """The dishes of a result, from their numbers."""
-    mark = blake2b(msgspec.json.encode(found), digest_size=16).digest()
+def shown_of(found: Found, asked: Composition, pantry: Pantry, page: int = 1) -> Shown:
+    """The dishes of a result, from their numbers: one page of the front, kept within its ends."""
+    pages = max(1, -(-len(found.front) // PER_PAGE))
+    page = min(max(page, 1), pages)
+    mark = blake2b(msgspec.json.encode((found, page)), digest_size=16).digest()
     with _lock:
         if mark in _shown:
+            _shown.move_to_end(mark)
             return _shown[mark]
     laid = laid_of(found.key, asked, pantry)
+
+    def dishes(numbers: Iterable[int]) -> tuple[Dish, ...]:
+        return tuple(dish_of(laid, number) for number in numbers)
+
+    first = (page - 1) * PER_PAGE
+    step = max(1, -(-len(found.front) // MOST_DOTS))
     made = Shown(
         found=found,
         asked=asked,
-        front=tuple(dish_of(laid, number) for number in found.front),
-        chosen=tuple(dish_of(laid, number) for number in found.chosen),
+        front=dishes(found.front[first : first + PER_PAGE]),
+        first=first + 1,
+        page=page,
+        pages=pages,
+        dotted=dishes(found.front[::step]),
+        chosen=dishes(found.chosen),
     )
     with _lock:
         _shown[mark] = made

@@ -93,8 +93,9 @@ def composition(
     saved: FromQuery[str] = "",
     undone: FromQuery[str] = "",
     restored: FromQuery[str] = "",
+    front: FromQuery[int] = 0,
 ) -> Template:
-    """What is asked, and what was found of it last."""
+    """What is asked, and what was found of it last; ``front`` is a page of the front."""
     document = here.book.get("composition", name)
     done = "saved" if saved else "undone" if undone else "restored" if restored else ""
     given: dict[str, Any] = {"document": document, "name": name, "done": done}
@@ -107,14 +108,15 @@ def composition(
     job, found = _last(here, name)
     shown = None
     if found is not None and found.key == key:
-        shown = shown_of(found, asked, here.pantry)
+        shown = shown_of(found, asked, here.pantry, front)
     if job is not None and not job.ended:
         wake(here.book, COMPOSE)
     common = Counter(t for dish in shown.chosen for t in names_of(dish.tastes)) if shown else None
     return page(
         here, "compose/composition.html", "compose", asked=asked, laid=laid, job=job, shown=shown,
         stale=found is not None and shown is None, words=FIGURE_WORDS, titled=title_of,
-        names_of=names_of, dots=None if shown is None else dots(shown), seconds=SECONDS,
+        names_of=names_of, paged=front > 0, dots=None if shown is None else dots(shown),
+        seconds=SECONDS,
         lacking=() if common is None else [one for one in TASTES if not common[one]],
         on_front=set() if found is None else set(found.front), **given,
     )  # fmt: skip

@@ -42,7 +42,7 @@ def dots(shown: Shown) -> Dots | None:
         both = [(dish.figure(first), dish.figure(second)) for dish in dishes]
         return [None if x is None or y is None else (x, y) for x, y in both]
 
-    front, chosen = of(shown.front), of(shown.chosen)
+    front, chosen = of(shown.dotted), of(shown.chosen)
     known = [one for one in (*front, *chosen) if one is not None]
     if not known:
         return None
@@ -60,7 +60,7 @@ def dots(shown: Shown) -> Dots | None:
     numbers = {dish.number for dish in shown.chosen}
     return Dots(
         width=WIDTH, height=HEIGHT,
-        front=tuple((x(one[0]), y(one[1])) for one, dish in zip(front, shown.front, strict=True)
+        front=tuple((x(one[0]), y(one[1])) for one, dish in zip(front, shown.dotted, strict=True)
                     if one is not None and dish.number not in numbers),
         chosen=tuple(Mark(x(one[0]), y(one[1]), str(at)) for at, one in enumerate(chosen, 1)
                      if one is not None),
