@@ -154,6 +154,13 @@ def test_what_is_past_is_not_bought_again(run: Run, season: Path) -> None:
     assert row["need_g"] == pytest.approx(60)
 
 
+def test_for_filled_bags_nothing_is_bought(run: Run, season: Path) -> None:
+    season.write_text(f'{SEASON}\n[[packed]]\nparty = "early"\nlots = ["L1", "L2"]\n')
+    told = data(run, str(season), "--today", "2031-04-01")
+    (row,) = [r for r in told["purchase"]["shopping"] if r["food"] == "red-lentils"]
+    assert row["need_g"] == pytest.approx(60)
+
+
 def test_lots_go_by_their_dates_and_a_recall_finds_the_bags(run: Run, season: Path) -> None:
     told = data(run, str(season), "--today", "2031-05-02", "--recall", "L1")
     lots = {lot["number"]: lot for lot in told["lots"]}

@@ -142,7 +142,7 @@ def test_the_path_of_the_outfitter(watched: Any, served: str, book: Book, tiny: 
     # the purchase, in cases
     page.get_by_role("link", name="To buy").first.click()
     page.wait_for_selector("table.purchase")
-    assert "2\nparties to come" in page.inner_text("dl.figures")
+    assert "2\nparties to be packed" in page.inner_text("dl.figures")
     food = page.locator("#foods option").first.get_attribute("value")
     page.fill("#case-0-food", food)
     page.fill("#case-0-size_g", "2500")

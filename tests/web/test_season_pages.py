@@ -256,6 +256,31 @@ def test_a_recall_names_those_now_out_first(season: Client) -> None:
     assert "No lot is called “L9”" in words(season.get("/season/summer/recall?lot=L9"))
 
 
+def test_filled_bags_keep_their_lots(season: Client, book: Book, post: Any) -> None:
+    # the late party's bags are filled first: its 90 g of lentils come of L1
+    text = SEASON.replace('name = "early" # the first\ntrip = "moor"', 'name = "x"\ntrip = "none"')
+    book.save("season", "summer", text, 1)
+    kept = post("/season/summer/packed", party="late", on="2031-06-20", based_on="2")
+    assert kept.headers["location"] == "/season/summer/lots?saved=3"
+    (row,) = season_of(book.get("season", "summer").text).packed
+    assert (row.party, row.lots, str(row.on)) == ("late", ("L1",), "2031-06-20")
+    text = book.get("season", "summer").text.replace('"x"\ntrip = "none"', '"early"\ntrip = "moor"')
+    book.save("season", "summer", text, 3)
+    assert "late L1 filled on 20 Jun 2031" in words(season.get("/season/summer/lots"))
+    bought = words(season.get("/season/summer/buy?units=metric"))
+    assert "nothing more is bought for them: late" in bought
+    assert "early 90 g 90 g" in bought
+    said = words(season.get("/season/summer/recall?lot=L1&on=2031-05-02&units=metric"))
+    assert "90 g in 1 bag · eaten by Bea" in said
+    assert "10 g in 1 bag · eaten by Ada" in said
+    gone = post.form("/season/summer/lots", {"lot-0-number": "", "lot-0-food": "", "based_on": "4"})
+    assert gone.status_code == 422  # what is in bags must be followed
+    assert "which is not written down" in words(gone)
+    assert post("/season/summer/packed", unpack="late", based_on="4").status_code == 303
+    assert season_of(book.get("season", "summer").text).packed == ()
+    assert post("/season/summer/packed", party="nobody", based_on="5").status_code == 422
+
+
 def test_a_lot_that_goes_in_a_box_says_so(client: Client, book: Book) -> None:
     SMALL.lay_in(book, SMALL.TRIP + SMALL.BOX)
     lot = '[[lot]]\nnumber = "O"\nfood = "rolled-oats"\nmass_g = 500\n'
@@ -417,7 +442,7 @@ def test_all_menus_are_planned_outside_of_the_request(
     page = unplanned.get("/season/s")
     assert "menus there 2 of 2" in words(page)
     assert set(book.names("menu")) == {"moor", "fen"}
-    assert "parties to come" in words(unplanned.get("/season/s/buy"))
+    assert "parties to be packed" in words(unplanned.get("/season/s/buy"))
 
 
 def test_searches_are_shown_and_stopped(unplanned: Client, book: Book, post: Any) -> None:
@@ -485,6 +510,7 @@ def test_a_reader_changes_nothing(book: Book) -> None:
         assert send("/season/summer/buy", currency="SEK") == 403
         lot = {"lot-0-number": "X", "lot-0-food": "salt", "lot-0-mass_g": "5"}
         assert send("/season/summer/lots", **lot) == 403
+        assert send("/season/summer/packed", party="late") == 403
         assert send("/season/summer/papers", stamp=stamp[1]) == 403
         book.delete("menu", "late")
         assert send("/season/summer/menus") == 403

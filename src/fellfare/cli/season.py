@@ -71,10 +71,15 @@ def command(
             str(season),
         )
     try:
-        ledger = ledger_of(parties, file.lots, pantry)
+        ledger = ledger_of(parties, file.lots, pantry, file.packed)
         traced = None if lot is None else recall(ledger, parties, lot, day)
         maybe = () if lot is None else doubtful(ledger, parties, lot, day)
-        coming = [party for party in parties if party.when(day) in ("to come", "no date")]
+        filled = {one.party for one in file.packed}
+        coming = [
+            party
+            for party in parties
+            if party.when(day) in ("to come", "no date") and party.name not in filled
+        ]
         purchase = purchase_of(
             coming, pantry, cases=file.cases, in_store=file.in_store,
             dry_at_home=file.dry_at_home, currency=file.currency,
@@ -250,11 +255,11 @@ def _text(
         for party in parties
     ]  # fmt: skip
     lines += table(rows, (24, 11, -5, -7, -5, -8, 9))
-    lines += heading("To buy, for the parties still to come")
+    lines += heading("To buy, for the parties still to be packed")
     if purchase.list.rows:
         lines += _to_buy(purchase)
     else:
-        lines += paragraph("No party is still to come: nothing is bought.")
+        lines += paragraph("No party is still to be packed: nothing is bought.")
     if ledger.lots:
         lines += heading("Lots")
         rows = [("lot", "food", "g", "left g", "bags", "best before")]

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from fellfare.files.reading import place, read_document
 from fellfare.mistake import Mistake, Mistakes
-from fellfare.provision.season.lots import Lot
+from fellfare.provision.season.lots import Lot, Packed
 from fellfare.provision.shopping.packs import Pack
 
 GUIDE: Final = "docs/season.md"
@@ -47,6 +47,7 @@ class _Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     party: tuple[PartyWord, ...] = ()
     case: tuple[_Case, ...] = ()
     lot: tuple[Lot, ...] = ()
+    packed: tuple[Packed, ...] = ()
 
 
 class SeasonFile(Struct, frozen=True, kw_only=True):
@@ -61,6 +62,8 @@ class SeasonFile(Struct, frozen=True, kw_only=True):
     parties: tuple[PartyWord, ...]
     cases: dict[str, tuple[Pack, ...]]
     lots: tuple[Lot, ...]
+    #: In the order of packing.
+    packed: tuple[Packed, ...]
 
     def with_parties(self) -> SeasonFile:
         """Itself, if it names a party.
@@ -109,6 +112,7 @@ def read_season(path: Path) -> SeasonFile:
         parties=document.party,
         cases=cases,
         lots=document.lot,
+        packed=document.packed,
     )
     names = [party.name for party in document.party]
     for at, name in enumerate(names):

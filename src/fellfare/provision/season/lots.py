@@ -1,7 +1,9 @@
 """Which bag holds which delivery?  And who has the lot that is called back?
 
 Lots are used up in the order of their best-before dates (first expired, first out: the trade's
-rule), party by party in the order in which they set out, bag by bag in the order of eating.
+rule), party by party in the order in which they set out, bag by bag in the order of eating.  Of a
+party that is packed it is written down which lots went in: these come first, and keep what they
+hold whatever comes later.
 """
 
 from __future__ import annotations
@@ -30,6 +32,14 @@ class Lot(Struct, frozen=True, kw_only=True):
     received: date | None = None
     best_before: date | None = None
     supplier: str = ""
+
+
+class Packed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The bags of a party are filled, out of these lots and no others."""
+
+    party: str
+    lots: tuple[str, ...]
+    on: date | None = None
 
 
 class Use(Struct, frozen=True, kw_only=True):
@@ -65,6 +75,10 @@ class Ledger(Struct, frozen=True, kw_only=True):
         lot = next(one for one in self.lots if one.number == number)
         return lot.mass_g - sum(use.mass_g for use in self.uses if use.lot == number)
 
+    def lots_of(self, party: str) -> tuple[str, ...]:
+        """Numbers of the lots in a party's bags, in the order of use."""
+        return tuple(dict.fromkeys(use.lot for use in self.uses if use.party == party and use.lot))
+
 
 class Traced(Struct, frozen=True, kw_only=True):
     """One party that has something of a lot that is called back."""
@@ -80,15 +94,21 @@ class Traced(Struct, frozen=True, kw_only=True):
     is_back: date | None
 
 
-def ledger_of(parties: Sequence[Party], lots: Sequence[Lot], pantry: Pantry) -> Ledger:
+def ledger_of(
+    parties: Sequence[Party], lots: Sequence[Lot], pantry: Pantry, packed: Sequence[Packed] = ()
+) -> Ledger:
     """Put the lots into the bags.
+
+    ``packed`` in the order of packing; a party that it names takes of its own lots only.
 
     Raises
     ------
     Mistake
-        ``lot-twice``, ``lot-out-of-range``, ``unknown-food``, ``party-twice``.
+        ``lot-twice``, ``lot-out-of-range``, ``unknown-food``, ``party-twice``,
+        ``packed-unknown-lot``.
     """
     _check(lots, pantry)
+    filled = _filled(packed, lots)
     order = sorted(
         lots,
         key=lambda lot: (
@@ -104,7 +124,9 @@ def ledger_of(parties: Sequence[Party], lots: Sequence[Lot], pantry: Pantry) -> 
     uses: list[Use] = []
     late: dict[tuple[str, str], str] = {}
     short: dict[str, float] = {}
-    for party in by_date(tuple(parties)):
+    dated = by_date(tuple(parties))
+    first = [party for name in filled for party in dated if party.name == name]
+    for party in (*first, *(one for one in dated if one.name not in filled)):
         for bag in party.home_bags:
             eaten = party.provision.plan.trip.date_of(bag.day)
             for content in bag.contents:
@@ -112,6 +134,8 @@ def ledger_of(parties: Sequence[Party], lots: Sequence[Lot], pantry: Pantry) -> 
                 for lot in of_food.get(content.food.id, ()):
                     if want <= _CRUMB_G:
                         break
+                    if lot.number not in filled.get(party.name, left):
+                        continue
                     taken = min(want, left[lot.number])
                     if taken <= _CRUMB_G:
                         continue
@@ -124,6 +148,23 @@ def ledger_of(parties: Sequence[Party], lots: Sequence[Lot], pantry: Pantry) -> 
                     uses.append(_use(None, party, bag, content.food.id, want))
                     short[content.food.id] = short.get(content.food.id, 0.0) + want
     return Ledger(lots=tuple(order), uses=tuple(uses), findings=_findings(late, short, pantry))
+
+
+def _filled(packed: Sequence[Packed], lots: Sequence[Lot]) -> dict[str, set[str]]:
+    """Party → the lots in its bags, in the order of packing; packed twice, both go in."""
+    known = {lot.number for lot in lots}
+    filled: dict[str, set[str]] = {}
+    for at, one in enumerate(packed):
+        for number in one.lots:
+            if number not in known:
+                raise Mistake(
+                    "packed-unknown-lot",
+                    f"the bags of {one.party!r} hold the lot {number!r}, which is not written down",
+                    "write the lot down again: what is in bags must be followed",
+                    f"packed[{at}].lots",
+                )
+        filled.setdefault(one.party, set()).update(one.lots)
+    return filled
 
 
 def _use(lot: str | None, party: Party, bag: PlannedBag, food: str, mass_g: float) -> Use:

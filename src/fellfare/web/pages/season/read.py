@@ -145,7 +145,12 @@ def buy_page(
     def more(opened: Opened) -> dict[str, Any]:
         got = supplied(here, opened)
         today = day_of("")
-        coming = [one for one in got.parties if one.when(today) in ("to come", "no date")]
+        packed = {one.party for one in opened.file.packed}
+        coming = [
+            one
+            for one in got.parties
+            if one.when(today) in ("to come", "no date") and one.name not in packed
+        ]
         told: tuple[Mistake, ...] = ()
         purchase = None
         try:
@@ -159,7 +164,8 @@ def buy_page(
         kept = {"faults": {}, "saved": "", "dry": ", ".join(opened.file.dry_at_home),
                 "currency": opened.file.currency}  # fmt: skip
         return kept | given | {
-            "purchase": purchase, "coming": coming, "got": got, "mistakes": told,
+            "purchase": purchase, "filled": sorted(packed), "coming": coming, "got": got,
+            "mistakes": told,
             "form": filled, "tables": TABLES,
             "foods": foods_of(here.pantry, got), "spread": spread_of,
         }  # fmt: skip
@@ -197,9 +203,12 @@ def lots_page(
         told: tuple[Mistake, ...] = ()
         ledger = None
         try:
-            ledger = ledger_of(got.parties, opened.file.lots, here.pantry)
+            ledger = ledger_of(got.parties, opened.file.lots, here.pantry, opened.file.packed)
         except Mistake as mistake:
             told = each_of(opened.file.placed(mistake))
+        inside: dict[str, tuple[str, ...]] = {}
+        if ledger is not None:
+            inside = {party.name: ledger.lots_of(party.name) for party in got.parties}
         short: dict[str, float] = {}
         for use in () if ledger is None else ledger.uses:
             if use.lot is None:
@@ -208,7 +217,8 @@ def lots_page(
         filled = rows or Rows.of(lots=rows_of_lots(opened.file, begin if begin in short else ""))
         kept = {"faults": {}, "saved": "", "begin": ""}
         return kept | given | {
-            "ledger": ledger, "got": got, "mistakes": told,
+            "ledger": ledger, "got": got, "inside": inside,
+            "packed": {one.party: one for one in opened.file.packed}, "mistakes": told,
             "form": filled, "tables": TABLES,
             "foods": foods_of(here.pantry, got), "pantry": here.pantry,
             "short": sorted(short.items(), key=lambda pair: (-pair[1], pair[0])),
@@ -227,7 +237,7 @@ def traced(
         got = supplied(here, opened)
         today = day_of(on)
         known = [one.number for one in opened.file.lots]
-        ledger = ledger_of(got.parties, opened.file.lots, here.pantry)
+        ledger = ledger_of(got.parties, opened.file.lots, here.pantry, opened.file.packed)
         wanted = lot if lot in known else ""
         found = recall(ledger, got.parties, wanted, today) if wanted else ()
         maybe = doubtful(ledger, got.parties, wanted, today) if wanted else ()

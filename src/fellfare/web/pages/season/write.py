@@ -29,7 +29,7 @@ from fellfare.web.pages.season.form import (
     with_words,
     without_row,
 )
-from fellfare.web.pages.season.opened import named
+from fellfare.web.pages.season.opened import day_of, named, open_season, supplied
 from fellfare.web.pages.season.read import buy_page, list_page, lots_page, parties_page
 from fellfare.web.saving import save_or_show_both
 from fellfare.web.work.menus_of import menus_of
@@ -178,12 +178,33 @@ def keep_lots(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any
     if not faults:
         text = with_rows(document.text, "lot", lots)
         try:
-            ledger_of((), season_of(text, name).lots, here.pantry)
+            file = season_of(text, name)
+            ledger_of((), file.lots, here.pantry, file.packed)
         except Mistake as mistake:
             _beside(mistake, [at for at, row in enumerate(lots) if row is not None], faults)
     if faults:
         return lots_page(here, name, 422, rows, faults=faults)
     return _keep(here, name, text, data, "lots")
+
+
+@post("/season/{name:str}/packed", sync_to_thread=True, include_in_schema=False)
+def pack(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any]:
+    """The bags of a party are filled: which lots went in is written down; or it is taken back."""
+    opened = open_season(here, name)
+    told = _line(data, "party") or _line(data, "unpack")
+    got = supplied(here, opened)
+    if told not in {party.name for party in got.parties}:
+        raise Mistake("party-unknown", f"no party with a menu is called {told!r}",
+                      "load the page again")  # fmt: skip
+    text = opened.document.text
+    rows: list[dict[str, Any] | None] = tomlkit.parse(text).unwrap().get("packed", [])
+    if "unpack" in data:
+        kept = [None if row and row.get("party") == told else row for row in rows]
+        return _keep(here, name, with_rows(text, "packed", kept), data, "lots")
+    file = opened.file
+    ledger = ledger_of(got.parties, file.lots, here.pantry, file.packed)
+    row = {"party": told, "on": day_of(_line(data, "on")), "lots": list(ledger.lots_of(told))}
+    return _keep(here, name, with_rows(text, "packed", [*rows, row]), data, "lots")
 
 
 def _beside(mistake: Mistake, places: list[int], faults: Faults) -> None:
@@ -219,4 +240,4 @@ def _line(data: dict[str, Any], key: str) -> str:
     return " ".join(str(data.get(key) or "").split())[:200]
 
 
-WRITING: Final[list[Any]] = [begin, head, add_party, take_out, keep_cases, keep_lots]
+WRITING: Final[list[Any]] = [begin, head, add_party, take_out, keep_cases, keep_lots, pack]

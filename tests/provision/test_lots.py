@@ -1,0 +1,92 @@
+"""What is in filled bags stays there: reckoned by hand on the four-day trip of this room."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from msgspec.structs import replace
+
+from fellfare.mistake import Mistake
+from fellfare.provision.season.lots import Ledger, Lot, Packed, doubtful, ledger_of, recall
+from fellfare.provision.season.party import Party
+from fellfare.provision.trip.provision import Provision
+
+
+@pytest.fixture
+def parties(provision: Provision) -> tuple[Party, Party]:
+    """The same walk in May and in July."""
+
+    def on(name: str, day: date) -> Party:
+        trip = replace(provision.plan.trip, start_date=day)
+        plan = replace(provision.plan, trip=trip)
+        return Party(name=name, provision=replace(provision, plan=plan))
+
+    return on("may", date(2031, 5, 1)), on("july", date(2031, 7, 1))
+
+
+@pytest.fixture
+def food(provision: Provision) -> tuple[str, float]:
+    """A food of the trip, and how much of it one party's bags from home hold [g]."""
+    held: dict[str, float] = {}
+    for bag in Party(name="x", provision=provision).home_bags:
+        for content in bag.contents:
+            held[content.food.id] = held.get(content.food.id, 0.0) + (content.mass_g or 0.0)
+    return max(held.items(), key=lambda pair: pair[1])
+
+
+def sums(ledger: Ledger, party: str, food: str) -> dict[str | None, float]:
+    found: dict[str | None, float] = {}
+    for use in ledger.uses:
+        if (use.party, use.food) == (party, food):
+            found[use.lot] = found.get(use.lot, 0.0) + use.mass_g
+    return found
+
+
+def test_a_party_that_comes_later_takes_nothing_out_of_filled_bags(
+    parties: tuple[Party, Party], food: tuple[str, float], provision: Provision
+) -> None:
+    may, july = parties
+    name, grams = food
+    pantry = provision.pantry
+    lots = [Lot(number="A", food=name, mass_g=grams, best_before=date(2031, 8, 1)),
+            Lot(number="B", food=name, mass_g=grams, best_before=date(2031, 9, 1))]  # fmt: skip
+    alone = ledger_of([july], lots, pantry)
+    assert sums(alone, "july", name) == {"A": pytest.approx(grams)}
+    # July's bags are filled with A; then a party in May is taken on, which goes first by its date
+    unwritten = ledger_of([may, july], lots, pantry)
+    assert sums(unwritten, "july", name) == {"B": pytest.approx(grams)}
+    packed = [Packed(party="july", lots=alone.lots_of("july"))]
+    written = ledger_of([may, july], lots, pantry, packed)
+    assert sums(written, "july", name) == {"A": pytest.approx(grams)}
+    assert sums(written, "may", name) == {"B": pytest.approx(grams)}
+    today = date(2031, 7, 2)
+    assert [one.party for one in recall(written, [may, july], "A", today)] == ["july"]
+
+
+def test_filled_bags_hold_no_lot_that_came_later(
+    parties: tuple[Party, Party], food: tuple[str, float], provision: Provision
+) -> None:
+    _, july = parties
+    name, grams = food
+    old = Lot(number="A", food=name, mass_g=grams / 2, best_before=date(2031, 8, 1))
+    new = Lot(number="B", food=name, mass_g=grams, best_before=date(2031, 7, 20))
+    packed = [Packed(party="july", lots=("A",))]
+    told = ledger_of([july], [old, new], provision.pantry, packed)
+    assert sums(told, "july", name) == {
+        "A": pytest.approx(grams / 2), None: pytest.approx(grams / 2),
+    }  # fmt: skip
+    assert recall(told, [july], "B", date(2031, 7, 2)) == ()
+    (maybe,) = doubtful(told, [july], "B", date(2031, 7, 2))
+    assert maybe.mass_g == pytest.approx(grams / 2)
+
+
+def test_a_lot_in_filled_bags_cannot_be_forgotten(
+    parties: tuple[Party, Party], provision: Provision
+) -> None:
+    with pytest.raises(Mistake) as caught:
+        ledger_of(parties, [], provision.pantry, [Packed(party="may", lots=("A",))])
+    assert caught.value.code == "packed-unknown-lot"
+    with pytest.raises(Mistake) as unknown:
+        doubtful(ledger_of(parties, [], provision.pantry), parties, "A", None)
+    assert unknown.value.code == "lot-unknown"
