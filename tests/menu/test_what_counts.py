@@ -146,6 +146,12 @@ def test_wishes_that_contradict_themselves_are_told(
     assert caught.value.code == code
 
 
+def test_a_dish_that_is_fixed_and_that_nobody_wants_is_told(tmp_path: Path) -> None:
+    fixed = '[[fixed]]\nday = 1\neating = "dinner"\ndish = "rice"\n'
+    with pytest.raises(Mistake, match="fixed-and-never"):
+        asked(written(tmp_path, rules='never = ["rice"]', more=fixed))
+
+
 @pytest.mark.parametrize("pair", ["[0.3, 0.2]", "[-0.1, 0.2]", "[0.2, 1.2]", "[nan, 0.5]"])
 def test_shares_of_an_eating_time_are_parts_of_a_whole(tmp_path: Path, pair: str) -> None:
     change = (("hour = 7", f"hour = 7\nenergy_share = {pair}"),)

@@ -322,6 +322,14 @@ def _check_names(plan: TripPlan, recipes: Mapping[str, Recipe]) -> None:
     told = [(f"fixed[{n}].dish", one.dish) for n, one in enumerate(plan.trip.fixed)]
     told += [("rules.never", name) for name in rules.never]
     told += [(f"liked[{n}].dish", one.dish) for n, one in enumerate(plan.trip.liked)]
+    for number, one in enumerate(plan.trip.fixed):
+        if one.dish in rules.never:
+            raise Mistake(
+                "fixed-and-never",
+                what=f"{one.dish[:60]!r} is fixed on day {one.day}, and nobody wants it",
+                mend="leave out one of the two",
+                where=f"fixed[{number}].dish",
+            )
     for field, name in told:
         if name not in recipes:
             near = get_close_matches(name, recipes, n=2)
