@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -245,3 +246,34 @@ def test_a_season_that_does_not_hold_is_told(
     assert status == 2
     assert out == ""
     assert code in err
+
+
+def test_a_book_that_is_written_out_is_read_as_it_stands(run: Run, tmp_path: Path) -> None:
+    """``seasons/NAME.toml`` names trips, menus and logs as the book's folder has them."""
+    for kind, name, text in (
+        ("seasons", "summer", 'title = "S"\n[[party]]\nname = "a"\ntrip = "moor"\n'),
+        ("recipes", "soup", SOUP),
+        ("menus", "moor", MENU.format(walker="Ada", steps=20)),
+        ("logs", "moor", '[[left]]\nwalker = "Ada"\nday = 1\neating = "dinner"\nhome_g = 14\n'),
+        ("", "moor", TRIP.format(title="Moor", walker="Ada", start="2031-05-01")),
+    ):
+        (tmp_path / kind).mkdir(exist_ok=True)
+        (tmp_path / kind / f"{name}.toml").write_text(text)
+    told = data(run, str(tmp_path / "seasons/summer.toml"), "--today", "2031-04-01")
+    assert [(one["name"], one["when"], one["bags"]) for one in told["parties"]] == [
+        ("a", "to come", 1)
+    ]
+    assert told["returned"][0]["home_g"] == pytest.approx(14)
+
+
+def test_a_season_without_a_party_says_so(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "season.toml"
+    path.write_text('title = "S"\n')
+    status, _, err = run(str(path))
+    assert status == 2
+    assert "season-empty" in err
+
+
+def test_no_figure_has_endless_digits(run: Run, season: Path) -> None:
+    _, out, _ = run(str(season), "--today", "2031-05-02", "--recall", "L1", "--json")
+    assert re.findall(r"\d\.\d{4,}", out) == []
