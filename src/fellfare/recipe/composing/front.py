@@ -47,7 +47,9 @@ class Front:
         here = np.arange(points.shape[1])
         if not len(self):
             return here
-        sums, totals = _sums(points), _sums(self.points.T)
+        #: Only what has a lower number can stay beside its equal.
+        early = bool(numbers.min() < self.numbers.max()) if here.shape[0] else False
+        sums, totals = (_sums(points), _sums(self.points.T)) if early else (points[0], points[0])
         champions, others = self._by_strength()
         for at in champions:
             # One after another: each looks only at what the ones before it left.
@@ -57,8 +59,8 @@ class Front:
             open_ = points[0] > champion[0]
             for row, mark in zip(points[1:], champion[1:], strict=True):
                 open_ |= row > mark
-            # of equals the lower number stays
-            open_ |= (sums >= totals[at]) & (numbers < self.numbers[at])
+            if early:
+                open_ |= (sums >= totals[at]) & (numbers < self.numbers[at])
             left = np.flatnonzero(open_)
             if left.shape[0] < here.shape[0]:
                 here, points = here.take(left), points.take(left, axis=1)

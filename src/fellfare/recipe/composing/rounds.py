@@ -245,7 +245,7 @@ class Sweep:
         """Take what these rounds hold for the front and for the kinds."""
         first = 0 if self.bounds else len(self.levels) - 1
         many = len(self.levels[first])
-        step = max(1, AT_ONCE // many)
+        step = max(1, AT_ONCE // many) if self.bounds else 1
         for begin in range(0, rows.shape[0], step):
             some = rows[begin : begin + step]
             at = np.tile(np.arange(many), some.shape[0])
@@ -258,12 +258,17 @@ class Sweep:
         at, beside = self._fitting(depth, turn, at, beside)
         if not at.shape[0]:
             return
-        best = self.scoring.points(level.table, at, turn.table, beside, tiles=not last)
         if not last:
+            best = self.scoring.points(level.table, at, turn.table, beside, tiles=True)
             here = self._open(depth, turn, best, at, beside)
             self._smaller(depth, turn, at.take(here), beside.take(here))
             return
         self.scored += at.shape[0]
+        every = not self.bounds and at.shape[0] == self.size
+        best = self.scoring.points(
+            level.table, None if every else at, turn.table, beside[:1] if every else beside,
+            tiles=False,
+        )  # fmt: skip
         numbers = level.table[NUMBER].take(at) + turn.table[NUMBER].take(beside)
         kinds = level.table[KIND].take(at) + turn.table[KIND].take(beside)
         self._best_of_kinds(best[0], numbers, kinds)

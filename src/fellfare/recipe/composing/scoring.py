@@ -14,7 +14,7 @@ import numpy as np
 
 from fellfare.recipe.composing.laying import Floats, Whole
 from fellfare.recipe.composing.question import RATIOS, Aim
-from fellfare.recipe.composing.tables import Array, Column, Table, joining
+from fellfare.recipe.composing.tables import NUMBER, Array, Column, Table, joining
 from fellfare.recipe.composing.taste import TASTES
 
 #: A figure counts as having reached a step when it misses it by less than this part of one.
@@ -73,18 +73,23 @@ class Scoring:
         return tuple(columns)
 
     def points(
-        self, inner: Table, at: Whole, outer: Table, beside: Whole, *, tiles: bool
+        self, inner: Table, at: Whole | None, outer: Table, beside: Whole, *, tiles: bool
     ) -> Floats:
         """Each aim's figure in steps, more is better, of inner rows ``at`` beside outer rows.
 
         One row for each aim.  Where the inner rows are tiles, none of their dishes has more.
+        Without ``at`` all inner rows are meant, each beside the same one.
         """
 
         def joined(column: Column, held: Column | None = None) -> Array:
-            values = inner[column if held is None else held].take(at)
+            values = inner[column if held is None else held]
+            if at is None:
+                return joining(column)(values, outer[column].take(beside))
+            values = values.take(at)
             return joining(column)(values, outer[column].take(beside), out=values)
 
-        made = np.empty((len(self.aims), at.shape[0]))
+        many = inner[NUMBER].shape[0] if at is None else at.shape[0]
+        made = np.empty((len(self.aims), many))
         for place, (row, aim) in enumerate(zip(made, self.aims, strict=True)):
             good, bad = _ends(aim)
             sign = 1.0 if aim.better == "more" else -1.0
@@ -92,9 +97,7 @@ class Scoring:
                 above, below, per = RATIOS[aim.figure]
                 top, bottom = joined((good, above)), joined((bad, below))
                 with np.errstate(invalid="ignore", divide="ignore"):
-                    np.multiply(top, per / bottom, out=row)
-                # nothing of nothing, or an unknown beside one, is no figure: the worst
-                np.nan_to_num(row, copy=False, nan=0.0 if sign > 0 else np.inf, posinf=np.inf)
+                    np.multiply(top, np.divide(per, bottom, out=None if tiles else bottom), out=row)
                 if tiles:
                     over = joined((good, _slope(place)))
                     worst = joined((bad, below), ("most" if bad == "high" else "least", below))
@@ -109,7 +112,9 @@ class Scoring:
                 np.floor(row, out=row)
             elif sign < 0:
                 np.negative(row, out=row)
-            np.clip(row, -FAR, FAR, out=row)
+            if not np.isfinite(row).all():
+                # nothing of nothing, or an unknown beside one, is no figure: the worst
+                np.nan_to_num(row, False, 0.0 if sign > 0 else -FAR, FAR, -FAR)
         return made
 
 
