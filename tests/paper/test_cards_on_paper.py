@@ -203,7 +203,7 @@ def test_several_recipes_begin_their_own_pages(our: Any, told_of: Told) -> None:
 def test_an_allergen_card_names_person_dish_and_food(our: Any, text_of: Text) -> None:
     text = text_of(allergens_pdf(allergen_card(our.plan(our.recipe())), "a4"))
     for word in (
-        "Ada Must not eat: tree-nut (almond, hazelnut, walnut",
+        "Ada Must not eat: tree nut (almond, hazelnut, walnut",
         "Day 1 dinner, Lentil soup Walnuts CONTAINS walnut; Walnuts MAY CONTAIN tree nuts",
         "CONTAINS walnut (walnuts)", "Walnut: US ‘tree nuts (walnut)’", "‘Not declared’",
     ):  # fmt: skip

@@ -43,7 +43,7 @@ def _person(one: AllergenPerson, meals: Sequence[str]) -> dict[str, Any]:
         times.setdefault((dish, _grouped(said)), []).append(when)
     return {
         "name": one.name,
-        "avoids": f"Must not eat: {', '.join(one.avoids)}{agents}",
+        "avoids": f"Must not eat: {', '.join(one.avoids).replace('-', ' ')}{agents}",
         "minds": [
             {"meal": capital(f"{'; '.join(when)}, {dish}" if dish else when[0]), "text": text}
             for (dish, text), when in times.items()

@@ -10,7 +10,7 @@ from fellfare.paper.code import code_svg
 from fellfare.paper.days import day_said
 from fellfare.paper.grid import Grid, checked
 from fellfare.paper.press import Place, press
-from fellfare.paper.words import capital, step_figures
+from fellfare.paper.words import capital, doing
 from fellfare.provision.label import BagLabel, add_in_said
 
 Code = Literal["always", "if-room", "never"]
@@ -168,13 +168,11 @@ def label_rows(label: BagLabel) -> list[dict[str, str]]:
         {"kind": "name", "text": label.dish},
         {"kind": "bag", "text": _bag(label)},
     ]
+    steps = [step for step in label.steps if step.act != "serve" or len(label.steps) == 1]
     rows += [
-        {"kind": "do", "text": capital(step.said), "figures": step_figures(step)}
-        for step in label.steps
-        if step.act != "serve" or len(label.steps) == 1
+        {"kind": "do", "text": text, "figures": figures}
+        for text, figures in doing(steps, label.wet)
     ]
-    if label.wet:
-        rows.append({"kind": "do", "text": label.wet, "figures": ""})
     if label.joins:
         rows.append({"kind": "do", "text": f"Goes in with ‘{label.joins}’", "figures": ""})
     said = [("add-ins", add_in_said(one)) for one in label.add_ins]

@@ -62,4 +62,5 @@ def _row(task: Task) -> Row:
         takes = minutes_said(task.minutes)
     # The longer tasks name their dish in the text.
     notes = (task.dish,) if task.dish and task.dish not in task.text else ()
-    return Row(cells=(capital(task.kind), "\n".join(how), takes), notes=notes)
+    what = "cut" if task.kind == "dice" else task.kind
+    return Row(cells=(capital(what), "\n".join(how), takes), notes=notes)

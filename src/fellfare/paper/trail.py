@@ -8,7 +8,7 @@ from fellfare.measure.printing import print_volume
 from fellfare.mistake import Mistake
 from fellfare.paper.days import day_said
 from fellfare.paper.press import Place, Size, press
-from fellfare.paper.words import capital, number, step_figures
+from fellfare.paper.words import capital, doing, number
 from fellfare.provision.cards.trail import CardDay, CardMeal, TrailCard
 from fellfare.provision.label import STOP
 
@@ -82,14 +82,11 @@ def day_foot(day: CardDay) -> str:
 
 def meal_lines(meal: CardMeal) -> list[dict[str, str]]:
     """What is done and minded, in order, each with its kind."""
-    lines = [{"kind": "bags", "text": capital(", ".join(meal.bag_lines)), "figures": ""}]
+    lines = [{"kind": "bags", "text": capital("; ".join(meal.bag_lines)), "figures": ""}]
+    steps = [step for step in meal.steps if step.act != "serve"]
     lines += [
-        {"kind": "do", "text": capital(step.said), "figures": step_figures(step)}
-        for step in meal.steps
-        if step.act != "serve"
+        {"kind": "do", "text": text, "figures": figures} for text, figures in doing(steps, meal.wet)
     ]
-    if meal.wet:
-        lines.append({"kind": "do", "text": meal.wet, "figures": ""})
     later = {one.removeprefix("later add ") for one in meal.add_ins if one.startswith("later")}
     said = [("add", capital(one)) for one in meal.add_ins if one.removeprefix("with ") not in later]
     if meal.divide and meal.divide != "equal parts":

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from fellfare.provision.label import LabelStep, minutes_said
 
 
@@ -17,6 +19,17 @@ def step_figures(step: LabelStep) -> str:
     if step.batches > 1:
         parts.append(f"in {step.batches} batches")
     return " · ".join(parts)
+
+
+def doing(steps: Iterable[LabelStep], wet: str) -> list[tuple[str, str]]:
+    """What is done, line by line, each with its figures; after the soaking, when to wet it."""
+    lines = []
+    for step in steps:
+        lines.append((capital(step.said), step_figures(step)))
+        if wet and step.act == "soak":
+            lines.append((wet, ""))
+            wet = ""
+    return [*lines, (wet, "")] if wet else lines
 
 
 def capital(text: str) -> str:

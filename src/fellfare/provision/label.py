@@ -284,9 +284,9 @@ def payload_of(label: BagLabel) -> str:
     lines = [label.dish, f"{label.title} · {who} · bag {label.number}/{label.count}: {label.bag}"]
     if label.net is not None:
         lines.append(f"{label.net.metric} ({label.net.us})")
-    lines += [step.line for step in label.steps]
-    if label.wet:
-        lines.append(label.wet)
+    soak = next((at for at, step in enumerate(label.steps, 1) if step.act == "soak"), 0)
+    lines += [step.line for step in label.steps[:soak]]
+    lines += [label.wet, *(step.line for step in label.steps[soak:])]
     if label.joins:
         lines.append(f"goes in with '{label.joins}'")
     lines += [add_in_said(one) for one in label.add_ins]
