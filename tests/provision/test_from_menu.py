@@ -241,6 +241,15 @@ def test_the_rules_of_food_speak_with_the_dish_in_hand(
     assert any(bag.not_for == ("Ada",) for bag in one.bags)
 
 
+def test_who_eats_something_else_is_named_on_what_they_avoid(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry
+) -> None:
+    plate = whole.plate(2, "breakfast", "porridge", {"Bo": 20})
+    one = provision_of(trip_plan, [plate], whole.recipes, pantry)
+    assert any(bag.not_for == ("Ada",) for bag in one.bags)  # Ada avoids what Bo has in it
+    assert not [f for f in one.findings if f.severity == "error" and f.rule == "allergen"]
+
+
 def test_nights_are_told_for_the_party_and_for_each_bag(provision: Provision) -> None:
     party = provision.room.party
     assert party is not None

@@ -276,6 +276,25 @@ def test_a_rule_against_traces_bars_them(pantry: Pantry) -> None:
     assert not label.minds
 
 
+def test_a_bag_says_whom_of_the_party_it_is_not_for_though_they_eat_something_else(
+    pantry: Pantry,
+) -> None:
+    eli, fay = Share(name="Eli", avoids=("walnut",)), Share(name="Fay", avoids=("milk",))
+    (plain,) = planned_recipe(only("walnut"), pantry, [Share(name="Bo")])
+    assert not labels((plain,), bags_of((plain,)))[0].not_for
+    dish = replace(plain, others=(eli, fay))
+    (bag,) = bags_of((dish,))
+    assert bag.not_for == ("Eli",)
+    assert bag.packing == bags_of((plain,))[0].packing  # said on it, not packed otherwise
+    (label,) = labels((dish,), (bag,))
+    assert [said.partition(":")[0] for said in label.not_for] == ["Eli"]
+    assert "contains walnut" in label.not_for[0]
+    assert not label.minds
+    # What may hold traces is for those to mind who eat it.
+    tahini = replace(planned_recipe(only("tahini"), pantry, [Share(name="Bo")])[0], others=(eli,))
+    assert not labels((tahini,), bags_of((tahini,)))[0].not_for
+
+
 def test_a_bag_of_one_eater_is_never_called_not_for_that_eater(pantry: Pantry) -> None:
     eli = Share(name="Eli", avoids=("walnut",))
     (dish,) = planned_recipe(only("walnut"), pantry, [eli])

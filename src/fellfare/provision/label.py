@@ -12,7 +12,7 @@ from msgspec import Struct
 from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food, Trust
 from fellfare.provision.bags.plan import PlannedBag
-from fellfare.provision.bags.together import first_use, grade_of, why_avoided
+from fellfare.provision.bags.together import first_use, grade_of, why_avoided, why_not
 from fellfare.provision.bags.whole import apportion
 from fellfare.provision.keep_by import KeepBy, keep_by, keeps_said
 from fellfare.provision.measures import Measure, food_measure, minutes_said, water_measure
@@ -406,7 +406,7 @@ STOP: Final = "STOP"
 
 
 def _warned(dish: Planned, bag: PlannedBag) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Who must not eat it, and what those who eat it mind; foods of one reason in one breath.
+    """Who must not eat it, and what its eaters mind; foods of one reason in one breath.
 
     'Ada: walnuts, pecans: contains ...'.  A bag that one person alone eats is never called not
     for that person: it says stop, where it holds what they avoid.
@@ -432,6 +432,12 @@ def _warned(dish: Planned, bag: PlannedBag) -> tuple[tuple[str, ...], tuple[str,
         for food in bag.foods
         if food.id in eater.without and (eater, food.name) not in told
     ]
+    barred: dict[tuple[Share, str], dict[str, None]] = {}
+    for other in dish.others:
+        for food in bag.foods:
+            if grade_of(other, food) == "barred":
+                barred.setdefault((other, why_not(other, food)), {})[food.name] = None
+    not_for += [f"{other.name}: {', '.join(some)}: {why}" for (other, why), some in barred.items()]
     return tuple(dict.fromkeys(not_for)), tuple(dict.fromkeys(minds))
 
 

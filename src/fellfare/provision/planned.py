@@ -76,6 +76,9 @@ class Planned(Struct, frozen=True, kw_only=True):
     soaks: Mapping[str, Wetted] = {}
     #: Everybody has bags of their own, instead of one pot.
     apart: bool = False
+    #: Those of the party who do not eat of it and avoid something: its bags say whom they are not
+    #: for, as food is handed round on the way.
+    others: tuple[Share, ...] = ()
     #: How often a pot is filled with it, and in how many batches; 1 where one pot holds it.
     fills: int = 1
     batches: int = 1

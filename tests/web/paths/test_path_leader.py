@@ -1,4 +1,4 @@
-"""The leader: twelve people, three diets, a nut allergy, one pot for all."""
+"""The leader: twelve people, three diets, a nut allergy, one pot for all, bags not for one."""
 
 from __future__ import annotations
 
@@ -121,5 +121,9 @@ def test_a_leader_feeds_twelve_with_a_nut_allergy_among_them(
     assert "for Alder" not in dinner.first.inner_text()  # for all
     almonds = page.locator("li.label", has_text="Smoked paprika almonds").first.inner_text()
     assert "Contains: almond" in almonds
+    assert "NOT FOR Holly" in almonds  # who eats other snacks all the same
+    assert "NOT FOR" not in dinner.first.inner_text()
+    name, data = hand.take(page.get_by_role("button", name="Labels as PDF"))
+    assert "NOT FOR Holly: almonds, raw: contains almond" in pdf_words(data)
     page.goto(f"{served}/kitchen/twelve-on-the-moor/bags?by=person")
-    hand.look()
+    assert "not for Holly" in hand.look()

@@ -129,10 +129,9 @@ def kept_grades(dish: Planned, food: Food) -> tuple[tuple[str, Grade], ...]:
 
 
 def barred_from(dish: Planned, food: Food) -> tuple[str, ...]:
-    """Names of the eaters who must not eat this food, or go without it."""
-    return tuple(
-        eater.name for eater in dish.eaters if grade_of(eater, food) in ("barred", "without")
-    )
+    """Names of those who must not eat this food, or go without it; of the whole party."""
+    barred = [one.name for one in dish.eaters if grade_of(one, food) in ("barred", "without")]
+    return (*barred, *(one.name for one in dish.others if grade_of(one, food) == "barred"))
 
 
 def _for_persons(dish: Planned, one: Food, other: Food) -> list[str]:
@@ -150,20 +149,22 @@ def avoided(dish: Planned, food: Food) -> tuple[str, ...]:
 
 def why_avoided(dish: Planned, food: Food) -> dict[str, str]:
     """Eater to 'contains walnut; may contain tree nuts', for each whom the food concerns."""
+    told = ((eater.name, why_not(eater, food)) for eater in dish.eaters)
+    return {name: why for name, why in told if why}
+
+
+def why_not(eater: Share, food: Food) -> str:
+    """'contains walnut; may contain tree nuts'; '' where it does not concern them."""
     told = combine((food,))
-    said = {}
-    for eater in dish.eaters:
-        answers: dict[str, list[str]] = {}
-        for agent in eater.agents:
-            answers.setdefault(told.of(agent), []).append(agent_name(agent))
-        parts = []
-        for answer, word in _ANSWERS.items():
-            if names := answers.get(answer):
-                short = names if answer == "contains" else in_short(names)
-                parts.append(f"{word} {', '.join(short)}")
-        if parts:
-            said[eater.name] = "; ".join(parts)
-    return said
+    answers: dict[str, list[str]] = {}
+    for agent in eater.agents:
+        answers.setdefault(told.of(agent), []).append(agent_name(agent))
+    parts = []
+    for answer, word in _ANSWERS.items():
+        if names := answers.get(answer):
+            short = names if answer == "contains" else in_short(names)
+            parts.append(f"{word} {', '.join(short)}")
+    return "; ".join(parts)
 
 
 _ANSWERS: Final = {

@@ -127,6 +127,11 @@ def dishes_of(
             first_morning=take.of.day if take.of.at_m <= 0.0 else take.of.day + 1,
             soaks=_soaks(sheets[dish], {n: places.get((day, time, n)) for n in shares}),
             apart=not shared,
+            others=tuple(
+                _share(one, 1.0, plan)
+                for name, one in people.items()
+                if name not in shares and one.avoids
+            ),
             fills=fills,
             batches=batches,
             air_c=plan.days[day - 1].stage.day_c,
