@@ -123,12 +123,20 @@ class Reader(Struct):
 async def fields_of(client: httpx.AsyncClient) -> dict[str, str]:
     """The fields of the recipe editor."""
     page = (await client.get(f"/recipes/{NAME}/edit")).text
-    form = {"step-0-act": "soak", "step-0-where": "camp", "system": "us"}
+    form = {}
+    for name, options in re.findall(r'<select[^>]* name="([^"]+)".*?>(.*?)</select>', page, re.S):
+        chosen = re.search(r'value="([^"]*)" selected', options)
+        form[name] = "" if chosen is None else unescape(chosen[1])
+    for name, text in re.findall(
+        r'<textarea[^>]* name="([^"]+)"[^>]*>(.*?)</textarea>', page, re.S
+    ):
+        form[name] = unescape(text)
     for tag in re.findall(r"<input[^>]*>", page):
         told = dict(re.findall(r'([\w-]+)="([^"]*)"', tag))
         if told.get("name") and told.get("type") not in ("checkbox", "radio"):
             form[told["name"]] = unescape(told.get("value", ""))
     assert form["line-0-food"] == "bulgur"
+    assert form["system"]
     return form
 
 
@@ -156,7 +164,8 @@ async def ask(reader: Reader, readers: int, each: int, what: str) -> tuple[list[
 
 async def readings(address: str, server: int, few: bool) -> None:
     """Print a row for each question and number of readers."""
-    limits = httpx.Limits(max_connections=50)
+    # The server closes a connection that rests for 5 s; a form must not be caught on its way.
+    limits = httpx.Limits(max_connections=50, keepalive_expiry=2.0)
     async with httpx.AsyncClient(base_url=address, limits=limits, timeout=30) as client:
         reader = Reader(client, server, await fields_of(client))
         for what in ("empty", "update", *PAGES):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Hashable
+from collections.abc import Hashable, Iterable
 from datetime import datetime
 from functools import cache, lru_cache
 from pathlib import Path
@@ -50,6 +50,7 @@ def environment() -> Environment:
     made.filters["moment"] = moment
     made.filters["large"] = large
     made.filters["line_figures"] = line_figures
+    made.filters["rows_of"] = rows_of
     made.filters["paged"] = without_commands
     made.filters["zip_self"] = lambda words: [(word, word.replace("-", " ")) for word in words]
     made.filters["plain_name"] = lambda text: str(text).replace("-", " ")
@@ -84,6 +85,11 @@ def line_figures(line: SheetLine, written: str, units: figures.Units) -> Markup:
         "" if measure == "by mass" else measure, "" if line.food.id == written else line.food.name,
         units,
     )  # fmt: skip
+
+
+def rows_of(names: Iterable[str]) -> frozenset[str]:
+    """'line-3-food' → 'line-3': the rows of a form to which fields belong."""
+    return frozenset(name.rpartition("-")[0] for name in names)
 
 
 def large(text: str, more: str = "") -> Markup:
