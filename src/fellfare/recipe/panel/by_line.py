@@ -60,7 +60,7 @@ def _per_100g(food: Food) -> dict[str, tuple[float, float]]:
         whole = per_100g.carbohydrate_g
         if whole is None:
             low += _CARBOHYDRATE[unit] * free[0] + _FIBRE[unit] * fibre[0]
-            high += _CARBOHYDRATE[unit] * free[1]
+            high += _CARBOHYDRATE[unit] * free[1] + _FIBRE[unit] * fibre[0]
         else:  # what is not the one is the other
             low += _CARBOHYDRATE[unit] * free[0] + _FIBRE[unit] * max(whole - free[0], 0.0)
             high += _CARBOHYDRATE[unit] * free[1] + _FIBRE[unit] * max(whole - free[1], 0.0)
