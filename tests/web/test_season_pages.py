@@ -400,6 +400,28 @@ def test_rows_stay_where_they_are() -> None:
     assert season_of(new).in_store == {"salt": 5.0}
 
 
+def test_the_data_are_those_of_the_command(season: Client, book: Book) -> None:
+    data = season.get("/api/seasons/summer?on=2031-05-02").json()
+    assert [(one["name"], one["when"]) for one in data["parties"]] == [
+        ("early", "out"), ("late", "to come"),
+    ]  # fmt: skip
+    rows = {row["food"]: row["need_g"] for row in data["purchase"]["shopping"]}
+    assert rows == {"red-lentils": 90, "rolled-oats": 80, "date": 20}  # the late party's alone
+    assert data["menus"]["early"] == {"state": "there", "why": []}
+    trace = season.get("/api/seasons/summer/recall?lot=L1&on=2031-05-02").json()
+    assert [(one["party"], one["mass_g"]) for one in trace["recall"]] == [
+        ("early", 90),
+        ("late", 10),
+    ]
+    assert [(one["party"], one["mass_g"]) for one in trace["doubtful"]] == [("late", 80)]
+    book.delete("menu", "late")
+    missing = season.get("/api/seasons/summer").json()["missing"]
+    assert missing == [{"party": "late", "why": "it has no menu yet"}]
+    assert season.get("/api/seasons/summer/recall?lot=L9").status_code == 422
+    assert season.get("/api/seasons/none").status_code == 404
+    assert season.get("/api/documents/season/summer").json()["document"] == SEASON
+
+
 def test_a_script_in_a_name_stays_words(client: Client, book: Book) -> None:
     lay_in(book)
     bad = SEASON.replace('name = "early"', 'name = "<b>x"').replace('"L1"', '"<i>1"')

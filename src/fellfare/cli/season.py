@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -13,13 +12,7 @@ from fellfare.cli.layout import heading, number, paragraph, table
 from fellfare.cli.provision import provided
 from fellfare.cli.told import tell
 from fellfare.files.log_toml import read_log
-from fellfare.files.season_json import (
-    ledger_data,
-    party_data,
-    purchase_data,
-    recall_data,
-    returned_data,
-)
+from fellfare.files.season_json import recall_data, season_data
 from fellfare.files.season_toml import SeasonFile, read_season
 from fellfare.files.trip_toml import read_trip
 from fellfare.files.writing_together import write_together
@@ -92,19 +85,8 @@ def command(
     )
     findings = ledger.findings if file.lots else ()
     if as_json:
-        data: dict[str, Any] = {
-            "title": file.title,
-            "today": day.isoformat(),
-            "parties": [party_data(party, day) for party in parties],
-            "purchase": purchase_data(purchase),
-            "lots": ledger_data(ledger),
-            "returned": returned_data(returned),
-            "papers": {str(path): fate for path, fate in papers.items()},
-            "findings": [
-                {"severity": f.severity, "rule": f.rule, "text": f.text, "source": f.source}
-                for f in findings
-            ],
-        }
+        data = season_data(file.title, day, parties, purchase, ledger, returned)
+        data["papers"] = {str(path): fate for path, fate in papers.items()}
         if traced is not None:
             data["recall"] = recall_data(traced)
             data["recall_doubtful"] = recall_data(maybe)

@@ -12,6 +12,29 @@ from fellfare.provision.season.party import Party
 from fellfare.provision.season.returned import Returned
 
 
+def season_data(
+    title: str,
+    today: date,
+    parties: tuple[Party, ...],
+    purchase: Purchase,
+    ledger: Ledger,
+    returned: tuple[Returned, ...],
+) -> dict[str, Any]:
+    """All of it, without papers and recall."""
+    return {
+        "title": title,
+        "today": today.isoformat(),
+        "parties": [party_data(party, today) for party in parties],
+        "purchase": purchase_data(purchase),
+        "lots": ledger_data(ledger),
+        "returned": returned_data(returned),
+        "findings": [
+            {"severity": f.severity, "rule": f.rule, "text": f.text, "source": f.source}
+            for f in (ledger.findings if ledger.lots else ())
+        ],
+    }
+
+
 def party_data(party: Party, today: date | None) -> dict[str, Any]:
     """One party."""
     one = party.provision

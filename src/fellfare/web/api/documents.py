@@ -1,4 +1,4 @@
-"""Documents as data: own foods, recipes, trips and menus, read, kept, thrown away, taken back."""
+"""Documents as data, one kind beside the other: read, kept, thrown away, taken back."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from fellfare.web.kinds import KINDS
 
 Text = Annotated[str, Meta(max_length=500_000)]
 #: Kinds that the API keeps.
-Kind = Literal["food", "recipe", "trip", "menu"]
+Kind = Literal["food", "recipe", "trip", "menu", "season"]
 _AT: Final = "/api/documents/{kind:str}"
 
 

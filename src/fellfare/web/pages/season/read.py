@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any, Final
 
 from litestar import get
@@ -15,8 +16,9 @@ from fellfare.learn.lessons import items_of_plates
 from fellfare.learn.log import eaten_of
 from fellfare.mistake import Mistake
 from fellfare.pantry.pantry import Pantry
-from fellfare.provision.season.buying import purchase_of
+from fellfare.provision.season.buying import Purchase, purchase_of
 from fellfare.provision.season.lots import doubtful, ledger_of, recall
+from fellfare.provision.season.party import Party
 from fellfare.provision.season.returned import CameBack, Returned, returned_of
 from fellfare.web.documents import log_of, season_of
 from fellfare.web.drawing import page
@@ -144,27 +146,19 @@ def buy_page(
 
     def more(opened: Opened) -> dict[str, Any]:
         got = supplied(here, opened)
-        today = day_of("")
-        packed = {one.party for one in opened.file.packed}
-        coming = [
-            one
-            for one in got.parties
-            if one.when(today) in ("to come", "no date") and one.name not in packed
-        ]
         told: tuple[Mistake, ...] = ()
-        purchase = None
+        purchase: Purchase | None = None
+        coming: list[Party] = []
         try:
-            purchase = purchase_of(
-                coming, here.pantry, cases=opened.file.cases, in_store=opened.file.in_store,
-                dry_at_home=opened.file.dry_at_home, currency=opened.file.currency,
-            )  # fmt: skip
+            purchase, coming = purchase_for(here, opened, got, day_of(""))
         except Mistake as mistake:
             told = each_of(opened.file.placed(mistake))
         filled = rows or Rows.of(cases=rows_of_cases(opened.file), store=rows_of_store(opened.file))
         kept = {"faults": {}, "saved": "", "dry": ", ".join(opened.file.dry_at_home),
                 "currency": opened.file.currency}  # fmt: skip
         return kept | given | {
-            "purchase": purchase, "filled": sorted(packed), "coming": coming, "got": got,
+            "purchase": purchase, "filled": sorted({one.party for one in opened.file.packed}),
+            "coming": coming, "got": got,
             "mistakes": told,
             "form": filled, "tables": TABLES,
             "foods": foods_of(here.pantry, got), "spread": spread_of,
@@ -173,7 +167,31 @@ def buy_page(
     return opened_page(here, name, "season/buy.html", "buy", more, status)
 
 
-def spread_of(purchase: Any, food: str) -> list[tuple[str, float]]:
+def purchase_for(
+    here: Here, opened: Opened, got: Supplied, today: date
+) -> tuple[Purchase, list[Party]]:
+    """The purchase, and the parties that are still to be packed: it is for them.
+
+    Raises
+    ------
+    Mistake
+        As :func:`fellfare.provision.season.buying.purchase_of`.
+    """
+    file = opened.file
+    packed = {one.party for one in file.packed}
+    coming = [
+        one
+        for one in got.parties
+        if one.when(today) in ("to come", "no date") and one.name not in packed
+    ]
+    purchase = purchase_of(
+        coming, here.pantry, cases=file.cases, in_store=file.in_store,
+        dry_at_home=file.dry_at_home, currency=file.currency,
+    )  # fmt: skip
+    return purchase, coming
+
+
+def spread_of(purchase: Purchase, food: str) -> list[tuple[str, float]]:
     """(party, grams in its bags) of one food."""
     return [(party, grams) for (one, party), grams in purchase.parts.items() if one == food]
 
