@@ -62,6 +62,7 @@ def menu_data(menu: TripMenu) -> dict[str, Any]:
     }
     if not menu.days:
         data["impossible"] = [to_builtins(one) for one in menu.gives]
+        data["gives_least"] = menu.gives_least
         data["other_ways"] = [[to_builtins(one) for one in way] for way in menu.other_ways]
         data["clashes"] = [list(wishes) for wishes in menu.clashes]
     rounded = rounded_data(data)

@@ -156,6 +156,8 @@ class TripMenu(Struct, frozen=True, kw_only=True):
     #: and wishes that clash whatever else gives.
     gives: tuple[Give, ...] = ()
     other_ways: tuple[tuple[Give, ...], ...] = ()
+    #: Whether no less of ``gives`` will do; else less of it may be enough.
+    gives_least: bool = False
     clashes: tuple[tuple[str, ...], ...] = ()
     #: Against a saved menu that it stays near to; and the same in sentences.
     changes: tuple[Change, ...] = ()
@@ -200,6 +202,7 @@ def trip_menu(
             verdict="impossible" if why is not None and why.proven else menu.verdict,
             bound_mass_g=max(menu.bound_mass_g, 0.0),
             gives=menu.gives if why is None or not why.gives else why.gives,
+            gives_least=bool(why is not None and why.ways_out and why.ways_out[0].least),
             other_ways=() if why is None else tuple(way.gives for way in why.ways_out[1:]),
             clashes=() if why is None else why.clashes,
             rounds=done.rounds,

@@ -82,6 +82,8 @@ def _none(menu: TripMenu) -> list[str]:
             lines += heading("What would have to give" if way == 0 else "Or")
         for give in gives:
             lines += paragraph(f"{give.wish}: {give.gives}", "      ", "  · ")
+        if way == 0 and gives and not menu.gives_least and menu.verdict == "impossible":
+            lines += paragraph("So much is enough; whether less would do is not proven.", "  ")
     return lines
 
 

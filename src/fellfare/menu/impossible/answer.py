@@ -23,7 +23,7 @@ class WayOut(msgspec.Struct, frozen=True, kw_only=True):
     planned again, for ``plates`` only show that a menu exists; it is not the lightest.
     Without plates the way out is rough: reckoned with dishes mixed in parts, so that
     no less will do in sum, and no menu was found in the time. ``least`` tells that
-    no cheaper way out exists (to within a fiftieth).
+    no less of these wishes will do (to within a fiftieth); else less may be enough.
     """
 
     gives: tuple[Give, ...]

@@ -45,11 +45,24 @@ class Clashing:
             if not first:
                 return
 
-    def common(self) -> list[int]:
-        """The wishes that every clash has: only one of these can be enough alone."""
+    def common(self) -> list[frozenset[int]]:
+        """The wishes that every clash has: only one of these can be enough alone.
+
+        So can one rule of the document where it is a wish for each of several walkers: all of
+        that name on that side, if every clash has one of them.
+        """
         if not self.found:
             return []
-        return sorted(set.intersection(*self.found))
+        rules: dict[tuple[str, str, str], set[int]] = {}
+        for single in self.model.apart.singles:
+            rules.setdefault((single.kind, single.wish, single.side), set()).add(single.group)
+        alone = [frozenset({group}) for group in sorted(set.intersection(*self.found))]
+        of_all = [
+            frozenset(groups)
+            for groups in rules.values()
+            if len(groups) > 1 and all(groups & clash for clash in self.found)
+        ]
+        return [*alone, *of_all]
 
     def _among(self, left: set[int]) -> set[int]:
         """Groups of these that clash still, few if that is cheap to say; none: they do not."""

@@ -49,6 +49,8 @@ ALONE = 0.6
 #: So near to what must give where dishes may be mixed in parts is near enough.
 NEAR_LEAST = 1.25
 NEAR_ALONE = 1.05
+#: ... and so near is the least itself.
+LEAST = 1.02
 #: For whole dishes in a model that holds all rules, where planning found nothing.
 DISHES_SECONDS = 8.0
 #: Kinds of wish that are given up whole.
@@ -83,7 +85,7 @@ class Ways:
             return () if self.rough is None else (self.rough,)
         pairs = zip(self.found, self.given, strict=True)
         ways = [way for way, gave in pairs if not any(other < gave for other in self.given)]
-        return tuple(sorted(ways, key=lambda way: (len(way.gives), way.price)))
+        return tuple(sorted(ways, key=lambda way: (_rules(way), len(way.gives), way.price)))
 
     def look(self, by_parts: bool) -> None:
         """The cheapest set of wishes to give, then the cheapest other than that, and so on.
@@ -126,28 +128,28 @@ class Ways:
             # a menu may have needed fewer wishes to give, or others
             problem = without(problem, self.model, groups if way is None else self.gave)
 
-    def alone(self, candidates: Iterable[int]) -> None:
-        """Ways out in which a single wish gives; looked for before any that takes two.
+    def alone(self, candidates: Iterable[frozenset[int]]) -> None:
+        """Ways out in which a single wish, or one rule, gives; before any that takes two.
 
         No wish outside of a clash can be one, so ``candidates`` are those of a clash.
         """
-        told: list[tuple[float, int, Floats]] = []
+        told: list[tuple[float, list[int], Floats]] = []
         began = self.clock.left()
-        for group in candidates:
+        for groups in candidates:
             if self.clock.over("one wish alone") or self.clock.left() < began * (1 - ALONE / 2):
                 break
-            others = [each for each in range(self.model.groups) if each != group]
+            others = [each for each in range(self.model.groups) if each not in groups]
             out = stretched_least(self.model, others, self.clock.effort())
             self.clock.solved += out.seconds
             if out.x is not None and out.value is not None:
-                told.append((out.value, group, out.x))
-        for least, group, x in sorted(told, key=lambda each: each[:2])[:WAYS]:
+                told.append((out.value, sorted(groups), out.x))
+        for least, members, x in sorted(told, key=lambda each: each[:2])[:WAYS]:
             if self.clock.over("one wish alone") or self.clock.left() < began * (1 - ALONE):
                 break
-            way = self._repaired(x, {group}, least, alone=True)
-            if way is not None and self.gave == {group}:
+            way = self._repaired(x, set(members), least, alone=True)
+            if way is not None and self.gave <= set(members):
                 self.found.append(way)
-                self.given.append({group})
+                self.given.append(self.gave)
 
     def one_planned(self, x: Floats, least: float) -> None:
         """One way out, for a question that is too large to look for more."""
@@ -214,7 +216,9 @@ class Ways:
         if best is None:
             return None
         self.gave = best[1]
-        return best[0]
+        # what is proven is of these groups alone, or of all that may give
+        proven = (not alone or self.gave <= groups) and best[0].price <= LEAST * least
+        return replace(best[0], least=best[0].least or proven)
 
     def _patience(self, first_try: bool) -> float:
         """Seconds for one planning: much of what is left while there is no way out at all."""
@@ -312,6 +316,11 @@ class Ways:
             own = abs(single.limit) if single.limit and single.size != 1.0 else 1.0
             total += single.price * abs(each.limit - single.limit) / own
         return round(total, 4)
+
+
+def _rules(way: WayOut) -> int:
+    """How many rules give, whoever they are for."""
+    return len({give.wish for give in way.gives})
 
 
 def _near_enough(progress: Progress) -> bool:
