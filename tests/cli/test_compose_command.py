@@ -65,6 +65,33 @@ def test_text_json_and_recipes_tell_the_same(
     assert run([str(file), "--out", str(out)], capsys, monkeypatch)[0] == 2
 
 
+def test_what_an_aim_asks_of_is_shown_within_the_width(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "pots.toml"
+    file.write_text(
+        TEXT.replace('"less mass_g by 10"', '"less cost", "less sodium_mg_per_1000_kcal"').replace(
+            "[[part]]", 'meals = ["dinner"]\n\n[[part]]', 1
+        )
+        + '\n[[limit]]\nfigure = "carbohydrate_g"\nleast = 1\n'
+    )
+    status, text, _ = run([str(file)], capsys, monkeypatch)
+    assert status == 0
+    assert max(len(line) for line in text.splitlines()) <= 80
+    head = next(line for line in text.splitlines() if "kcal/100 g" in line)
+    assert head.split()[-4:] == ["cost", "sodium/Mcal", "carb.", "g"]
+    assert "No cost is known" in text
+    assert "; lacks sour" in text
+    assert "were scored one by one" in text.replace("\n ", "")
+    priced = file.with_name("priced.toml")
+    prices = "".join(f"{food} = 4.0\n" for food in ("couscous", "rice-noodles", "olive-oil"))
+    priced.write_text(file.read_text().replace("[[part]]", f"[price]\n{prices}\n[[part]]", 1))
+    _, text, _ = run([str(priced), "--choose", "1"], capsys, monkeypatch)
+    # 60 g and 20 g at 4.00 a kilogram
+    assert "0.32" in text
+    assert "No cost is known" not in text
+
+
 def test_nothing_fits_is_told_with_status_1(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -7,6 +7,7 @@ import sys
 import time
 from collections import Counter
 from pathlib import Path
+from typing import Final
 
 import click
 
@@ -21,8 +22,36 @@ from fellfare.files.writing import write_text
 from fellfare.mistake import Mistake
 from fellfare.recipe.composing.differing import most_different
 from fellfare.recipe.composing.sweeping import Composed, Dish, Progress, compose
-from fellfare.recipe.composing.taste import TASTES, names_of
+from fellfare.recipe.composing.taste import TASTES, lacking_tastes, names_of
 from fellfare.recipe.composing.written import recipe_of
+
+#: Stands between a number and its unit while lines are broken.
+_TIE: Final = "\u237d"
+#: Figures of every table, then those that a table shows where an aim or a limit asks of them.
+_ALWAYS: Final = {
+    "mass_g": "dry g",
+    "energy_kcal": "kcal",
+    "energy_kcal_per_100g": "kcal/100 g",
+    "protein_g": "protein g",
+    "minutes": "min",
+    "water_add_ml": "water mL",
+}
+_ASKED: Final = {
+    "cost": "cost",
+    "sodium_mg": "sodium mg",
+    "fat_g": "fat g",
+    "carbohydrate_g": "carb. g",
+    "fibre_g": "fibre g",
+    "sugars_g": "sugars g",
+    "tastes": "tastes",
+    "protein_g_per_1000_kcal": "protein/*",
+    "fibre_g_per_1000_kcal": "fibre/*",
+    "sodium_mg_per_1000_kcal": "sodium/*",
+    "cost_per_1000_kcal": "cost/*",
+}
+_MOST_ASKED: Final = 3
+#: Meals of which it is usual to ask whether a taste is missed.
+_SAVOURY: Final = frozenset({"lunch", "dinner"})
 
 
 @click.command()
@@ -124,42 +153,48 @@ def _text(found: Composed, chosen: tuple[Dish, ...]) -> list[str]:
         f"{len(found.dishes)} of them are beaten by none in "
         + ", ".join(f"{aim.better} {aim.figure}" for aim in asked.aims)
         + (f" (steps widened {found.coarser:g} times)" if found.coarser > 1 else "")
-        + "."
+        + ". "
+        + f"{number(found.scored)} were scored one by one; of the others bounds tell that they "
+        "are beaten, or miss a limit."
     )
     if not chosen:
         return [*lines, *paragraph("Nothing keeps them all: widen a limit, or add foods.")]
     lines += heading("Unlike one another")
     front = {dish.number for dish in found.dishes}
-    rows: list[tuple[str, ...]] = [
-        ("", "dry g", "kcal", "kcal/100 g", "protein g", "min", "water mL")
-    ]
+    wanted = [*(aim.figure for aim in asked.aims), *(limit.figure for limit in asked.limits)]
+    also = [name for name in dict.fromkeys(wanted) if name in _ASKED][:_MOST_ASKED]
+    shown = [*_ALWAYS, *also]
+    rows = [("", *(_ALWAYS.get(name) or _ASKED[name].replace("*", "Mcal") for name in shown))]
     for at, dish in enumerate(chosen, 1):
-        rows.append(
-            (
-                f"{at}{'*' if dish.number in front else ''}",
-                *(
-                    _figure(dish.figure(name))
-                    for name in ("mass_g", "energy_kcal", "energy_kcal_per_100g", "protein_g",
-                                 "minutes", "water_add_ml")
-                ),
-            )
-        )  # fmt: skip
-    lines += table(rows, (4, -5, -5, -10, -9, -4, -8))
+        figures = (_figure(name, dish.figure(name)) for name in shown)
+        rows.append((f"{at}{'*' if dish.number in front else ''}", *figures))
+    lines += table(rows, (4, *(-len(title) for title in rows[0][1:])))
     lines.append("  * on the front; the others are the best of their kind")
+    if any(title.endswith("/Mcal") for title in rows[0]):
+        lines.append("  Mcal: 1000 kcal")
+    if any(name.startswith("cost") for name in also) and all(
+        dish.figure("cost") is None for dish in chosen
+    ):
+        lines += paragraph("No cost is known: give money for a kilogram of each food in [price].")
     common = Counter(t for dish in chosen for t in names_of(dish.tastes))
     lacking = [taste for taste in TASTES if not common[taste]]
     if lacking:
         lines += paragraph("In none of them: " + ", ".join(lacking) + ".")
     for at, dish in enumerate(chosen, 1):
         held = [
-            " + ".join(f"{p.amount} {p.food.name}" for p in filling)
+            " + ".join(f"{p.amount.replace(' ', _TIE)} {p.food.name}" for p in filling)
             for filling in dish.fillings
             if filling
         ]
-        lines += paragraph("; ".join(held), "      ", f"{at:>4}  ")
-        lines += paragraph("tastes: " + ", ".join(names_of(dish.tastes)), "      ")
+        wrapped = paragraph("; ".join(held), "      ", f"{at:>4}  ")
+        lines += [line.replace(_TIE, " ") for line in wrapped]
+        lacks = lacking_tastes(dish.tastes) if _SAVOURY & set(asked.meals) else ()
+        tastes = "tastes: " + (", ".join(names_of(dish.tastes)) or "none of the eight")
+        lines += paragraph(tastes + (f"; lacks {', '.join(lacks)}" if lacks else ""), "      ")
     return lines
 
 
-def _figure(value: float | None) -> str:
-    return "?" if value is None else number(value)
+def _figure(name: str, value: float | None) -> str:
+    if value is None:
+        return "?"
+    return f"{value:.2f}" if name.startswith("cost") else number(value)

@@ -16,6 +16,7 @@ def composed_data(found: Composed, chosen: tuple[Dish, ...]) -> dict[str, Any]:
         "combinations": found.combinations,
         "seen": found.seen,
         "fitting": found.fitting,
+        "scored": found.scored,
         "stopped": found.stopped,
         "step_factor": found.coarser,
         "front": [dish_data(dish) for dish in found.dishes],

@@ -107,10 +107,15 @@ _EXPECTED: Final = {
 }
 
 
+def lacking_tastes(bits: int, *, sweet_dish: bool = False) -> tuple[str, ...]:
+    """Which tastes such a dish is missed without, and has not."""
+    expected = _EXPECTED["sweet" if sweet_dish else "savoury"]
+    return tuple(name for name in expected if not bits & BIT[name])
+
+
 def taste_findings(bits: int, *, sweet_dish: bool = False) -> tuple[Finding, ...]:
     """One note on what the dish lacks, if anything; matter of taste, never more than a note."""
-    expected = _EXPECTED["sweet" if sweet_dish else "savoury"]
-    lacking = [name for name in expected if not bits & BIT[name]]
+    lacking = lacking_tastes(bits, sweet_dish=sweet_dish)
     if not lacking:
         return ()
     cures = "; ".join(f"{name}: {_CURES[name]}" for name in lacking)
@@ -132,5 +137,5 @@ def taste_findings_of(sheet: Sheet) -> tuple[Finding, ...]:
     return taste_findings(taste_of_dish(known))
 
 
-def _listed(words: list[str]) -> str:
+def _listed(words: tuple[str, ...]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
