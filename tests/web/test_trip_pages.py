@@ -341,6 +341,23 @@ def test_a_trip_is_told_in_the_readers_measures(tiny: Any, client: Client, book:
     assert "16.0 km 9.9 mi" in both
 
 
+def test_fire_is_told_for_days_that_are_known_and_days_that_are_not(
+    tiny: Any, client: Client, book: Book
+) -> None:
+    said = tiny.TRIP.replace('fire = "none"\n', "") + '[[day]]\nday = 2\nfire = "no-flame"\n'
+    book.save("trip", "moor", said, None)
+    page = tiny.words(client.get("/trips/moor"))
+    assert "nobody has asked on day 1" in page
+    assert "no flame at all on day 2" in page
+
+
+def test_least_is_people_and_stages(tiny: Any, client: Client, book: Book) -> None:
+    least = {key: value for key, value in NEW.items() if not key.startswith(("walk-", "kitchen"))}
+    assert send(client, "/trips/new", least).status_code == 303
+    assert trip_of(book.get("trip", "moor-edge").text).way.fire is None
+    assert "nobody has asked on days 1, 2" in tiny.words(client.get("/trips/moor-edge"))
+
+
 def test_two_edits_at_once_are_both_shown(tiny: Any, client: Client, book: Book) -> None:
     tiny.lay_in(book)
     fields = form_fields(client, "/trips/moor/edit")

@@ -92,8 +92,17 @@ def drawn(made: Planned, units: Units) -> dict[str, Any]:
         "needs": [need_picture(one, most) for one in plan.walkers],
         "mornings": mornings,
         "rules": rules_in_words(plan.trip, units),
-        "fire_words": FIRE_WORDS,
+        "fires": _fires(made),
     }
+
+
+def _fires(made: Planned) -> list[tuple[str, list[int]]]:
+    """What may burn, in words, and on which days; the first day's rule first."""
+    found: dict[str, list[int]] = {}
+    for day in made.plan.days:
+        words = "nobody has asked" if day.fire is None else FIRE_WORDS[day.fire]
+        found.setdefault(words, []).append(day.day)
+    return list(found.items())
 
 
 @get("/tracks/{name:str}", sync_to_thread=True, include_in_schema=False)

@@ -57,7 +57,8 @@ def written(form: TripForm, text: str) -> tuple[str, Faults, dict[str, list[int]
 def _write_table(document: Any, form: TripForm, part: Part, faults: Faults) -> None:
     values = _values(form, part, None, faults)
     if part.table and part.table not in document:
-        if not any(value is not None for value in values.values()):
+        told = any(value is not None for value in values.values())
+        if not told and part.table != "walk":  # a trip has a walk, be nothing told of it
             return
         document.add(part.table, tomlkit.table())
     _set(form, part, None, document[part.table] if part.table else document, values)
