@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -66,6 +67,10 @@ def food(name: str, told: dict[str, Any]) -> Food:
 FOODS = {name: food(name, told) for name, told in DATA["food"].items()}
 
 
+#: Notes that go with many foods, whatever is done with them.
+OF_THE_FOOD = ("starch-leftovers", "listeria-high-risk")
+
+
 def read(planted: dict[str, Any]) -> Case:
     told = DEFAULTS | planted
     for name in planted.get("unknown", ()):
@@ -117,6 +122,8 @@ def test_the_rules_say_this_and_no_more(planted: dict[str, Any]) -> None:
     for name in planted.get("notes", ()):
         assert found.get(name) == "note"
     assert not set(planted.get("silent", ())) & set(found)
+    more = {name for name, severity in found.items() if severity == "note"}
+    assert more <= {*planted.get("notes", ()), *OF_THE_FOOD}
 
 
 def test_there_are_enough_of_them_and_no_name_twice() -> None:
@@ -152,6 +159,13 @@ def test_no_rule_says_graver_than_it_is_registered(planted: dict[str, Any]) -> N
         assert finding.text
         assert finding.source
         assert finding.about
+        for about in finding.about:  # a line or a step: one of this very recipe, by its number
+            told = re.fullmatch(r"(line|step) (\d+) \((.+)\)", about)
+            if told is not None and told[1] == "line":
+                line = planted["lines"][int(told[2]) - 1]
+                assert told[3] in (line["food"], *line.get("swap", ()))
+            elif told is not None:
+                assert told[3] == planted["steps"][int(told[2]) - 1]["act"]
 
 
 #: What is said instead when the weather or height that proved the graver thing is forgotten.

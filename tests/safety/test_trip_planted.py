@@ -77,6 +77,11 @@ PLAIN = (
 TAKEN = {"gas-too-cold", "energy-gap", "great-energy-gap", "gap-beyond-fat"}
 
 
+#: Notes that go with a jar, a box, a stove or a water, whatever is told of them.
+OF_THE_TRIP = ("soak-water", "fuel-in-post", "hold-limit", "no-valve", "water-chemicals",
+               "cloudy-water")  # fmt: skip
+
+
 def known(thing: Any) -> Any:
     """'?' is what nobody knows."""
     if isinstance(thing, dict):
@@ -165,6 +170,8 @@ def test_the_trips_rules_say_this_and_no_more(planted: dict[str, Any]) -> None:
         assert found.get(name) == "note"
     for name in planted.get("silent", ()):
         assert name not in found
+    more = {name for name, severity in found.items() if severity == "note"}
+    assert more <= {*planted.get("notes", ()), *OF_THE_TRIP}
 
 
 def test_there_are_enough_trips_and_no_name_twice() -> None:
