@@ -101,7 +101,9 @@ def told(question: Question) -> Impossible:
         assert broken_rules(question, way.plates) != ()
         assert broken_rules(way.question, way.plates) == ()
         assert plan_menu(way.question, SOON).plates
-    order = [(len(way.gives), way.price) for way in why.ways_out]
+    order = [
+        (len({give.wish for give in way.gives}), len(way.gives), way.price) for way in why.ways_out
+    ]
     assert order == sorted(order)
     return why
 
@@ -228,6 +230,20 @@ def test_a_fixed_dish_can_give_last() -> None:
         ["protein: Ana, day 1: 12 g of protein instead of at least 26"],
         ["fixed by you: another dish than Rice for supper on day 1"],
     ]
+
+
+@pytest.mark.parametrize("twice", [1, 2])
+@pytest.mark.parametrize(("most", "fixed", "left_g"), [(2, 2, 24), (2, 1, 42), (3, 2, 54)])
+def test_what_is_fixed_twice_stays_while_a_limit_can_give(
+    twice: int, most: int, fixed: int, left_g: int
+) -> None:
+    # By hand: rice has 12 g and is fixed so often on day 1, lentils (30 g) fill what is left.
+    plain = suppers(bands=(protein(90.0, days=(1,)),))
+    slots = tuple(replace(slot, least=most, most=most, twice=twice) for slot in plain.slots)
+    locks = (Lock(day=1, time="supper", dish="rice"),) * fixed
+    why = told(replace(plain, slots=slots, locks=locks))
+    assert why.proven
+    assert lines(why)[0] == [f"protein: Ana, day 1: {left_g} g of protein instead of at least 90"]
 
 
 def test_banned_and_disliked_dishes_can_give_allergies_cannot() -> None:
