@@ -244,7 +244,7 @@ def test_a_recall_names_those_now_out_first(season: Client) -> None:
     # by hand: 100 g go to the early party's 90 g, and 10 g to the late one
     assert "of 2 parties, 1 of them out on 2 May 2031" in said
     assert said.index("early out now") < said.index("late still to come")
-    assert "90 g in 1 bag · eaten by Ada" in said
+    assert "90 g in 1 bag, none of them still to be eaten by the plan · eaten by Ada" in said
     assert "1 May 2031 day 1, dinner; by the plan eaten" in said
     assert "10 g in 1 bag · eaten by Bea" in said
     assert "none of it" in said  # of 100 g nothing is left
@@ -272,7 +272,7 @@ def test_filled_bags_keep_their_lots(season: Client, book: Book, post: Any) -> N
     assert "early 90 g 90 g" in bought
     said = words(season.get("/season/summer/recall?lot=L1&on=2031-05-02&units=metric"))
     assert "90 g in 1 bag · eaten by Bea" in said
-    assert "10 g in 1 bag · eaten by Ada" in said
+    assert "10 g in 1 bag, none of them still to be eaten by the plan · eaten by Ada" in said
     gone = post.form("/season/summer/lots", {"lot-0-number": "", "lot-0-food": "", "based_on": "4"})
     assert gone.status_code == 422  # what is in bags must be followed
     assert "which is not written down" in words(gone)
