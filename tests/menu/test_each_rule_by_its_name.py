@@ -52,10 +52,10 @@ def test_snacks_go_by_the_hours_of_walking(tmp_path: Path) -> None:
     often = asked(written(tmp_path / "a"))
     change = (("every_walking_hours = 1.5", "every_walking_hours = 0.75"),)
     oftener = asked(written(tmp_path / "b", change=change))
-    for day, (few, many) in enumerate(
+    for number, (few, many) in enumerate(
         zip(slots_of(often.base, "snack"), slots_of(oftener.base, "snack"), strict=True), 1
     ):
-        hours = often.plan.days[day - 1].hours.moving_hours
+        hours = often.plan.days[number - 1].hours.moving_hours
         assert few == int(hours / 1.5 + 1e-9) or few == max(1, int(hours / 1.5))
         assert many == int(hours / 0.75 + 1e-9) or many == max(1, int(hours / 0.75))
         assert many >= few

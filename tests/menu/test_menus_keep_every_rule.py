@@ -9,7 +9,7 @@ from tests.menu.making import small_question, walk_question
 from fellfare.menu.answer import Menu
 from fellfare.menu.checking import broken_rules
 from fellfare.menu.planning import plan_menu
-from fellfare.menu.pool import Band, Lock, Question, Weights
+from fellfare.menu.pool import Band, Different, Lock, Question, Weights
 from fellfare.menu.trying import Trying
 
 NEAR = Trying(gap=0.05, seconds=20.0)
@@ -87,6 +87,42 @@ def test_liking_and_cost_are_weighed_as_they_say() -> None:
     liked = sum(dishes[plate.dish].liking * len(plate.portions) for plate in menu.plates)
     assert menu.mass_g is not None
     assert menu.weighed_g == pytest.approx(menu.mass_g - 7.0 * liked, rel=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(1, 7))
+def test_menus_keep_the_rules_of_single_times_and_weigh_as_they_say(seed: int) -> None:
+    """Mass by where it is taken up, a share for one eating time, a worth for variety; by hand."""
+    plain = small_question(seed, dishes=4, walkers=1 + seed % 2, shared=bool(seed % 2))
+    time = plain.slots[-1].time
+    one_time = Band(
+        wish="one time", walker="w1", nutrient="energy_kcal", low=200.0, high=900.0, times=(time,)
+    )
+    asked = replace(
+        plain,
+        dishes=tuple(replace(dish, supply=at % 3) for at, dish in enumerate(plain.dishes)),
+        slots=tuple(replace(slot, mass_weights=(1.0, 0.2 * slot.day, 1.7)) for slot in plain.slots),
+        bands=(*plain.bands, one_time),
+        differents=(Different(wish="variety", times=(time,), least=1, worth_g=25.0),),
+    )
+    menu = plan_menu(asked, Trying(gap=0.0, seconds=20.0))
+    assert menu.verdict in ("optimal", "impossible")
+    if not menu.plates:
+        return
+    assert broken_rules(asked, menu.plates) == ()
+    dishes = {dish.id: dish for dish in asked.dishes}
+    slots = {(slot.day, slot.time): slot for slot in asked.slots}
+    weighed = 0.0
+    for plate in menu.plates:
+        dish, slot = dishes[plate.dish], slots[plate.day, plate.time]
+        weighed -= asked.weights.liking_g * dish.liking * plate.times * len(plate.portions)
+        for part in plate.portions:
+            servings = part.steps / dish.steps_per_serving
+            weighed += part.mass_g * slot.mass_weights[dish.supply]
+            weighed += slot.water_g_per_ml * dish.water_ml * servings
+    weighed -= 25.0 * len({plate.dish for plate in menu.plates if plate.time == time})
+    assert menu.weighed_g == pytest.approx(weighed, rel=1e-9, abs=1e-6)
+    assert menu.bound_g <= weighed + 1e-6 * abs(weighed)
+    assert menu.bound_mass_g <= (menu.mass_g or 0.0) * (1 + 1e-9)
 
 
 def test_a_fixed_dish_stays_at_its_time() -> None:

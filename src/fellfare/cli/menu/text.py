@@ -506,8 +506,8 @@ def front_text(title: str, front: Front) -> str:
     lines += table(rows, [-9, -7, -10, *([-10] if beside else []), -6, _BAR])
     if beside:
         lines += paragraph(
-            "As weighed: with the water that has to be carried for a dish; 'more' and the steps "
-            "are of this sum.",
+            "As weighed: with what counts beside plain mass (water carried to a dry camp, the way "
+            "that food is carried, liking, money); 'more' and the steps are of this sum.",
             "    ",
             "  ",
         )
