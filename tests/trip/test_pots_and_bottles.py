@@ -30,7 +30,7 @@ def trip(*stages: StageLine, **more: Any) -> Trip:
 
 @pytest.mark.parametrize(
     ("content_ml", "pots", "fills", "batches"),
-    # a pot of 1 000 mL is filled to 900 mL (ours, 2026-11: judgement of the kit)
+    # a pot of 1 000 mL is filled to 900 mL (docs/trip-document.md: nine tenths)
     [(899, 1, 1, 1), (900, 1, 1, 1), (901, 1, 2, 2), (2700, 2, 3, 2), (3600, 2, 4, 2),
      (10, 3, 1, 1), (5401, 3, 7, 3)],
 )  # fmt: skip
