@@ -136,6 +136,23 @@ def test_aims_in_words() -> None:
         read_aim("less cost by far")
 
 
+def test_the_example_in_the_docs_composes(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    docs = (Path(__file__).parents[2] / "docs/compose.md").read_text(encoding="utf-8")
+    example = docs[docs.index("    title =") : docs.index("Figures:")]
+    file = tmp_path / "example.toml"
+    file.write_text("\n".join(line[4:] for line in example.splitlines()), encoding="utf-8")
+    status, printed, _ = run([str(file), "--json"], capsys, monkeypatch)
+    assert status == 0
+    for dish in json.loads(printed)["chosen"]:
+        assert {"sour", "crisp"} <= set(dish["tastes"])
+        assert dish["energy_kcal_per_100g"] >= 430 - 1e-6
+        assert None not in (dish["cost"], dish["water_add_ml"], dish["minutes"])
+        foods = {line["food"] for line in dish["lines"]}
+        assert "coconut-milk-powder" not in foods or "curry-powder" in foods
+
+
 def test_the_demo_composition_is_read() -> None:
     import fellfare.files
 

@@ -216,6 +216,9 @@ def test_a_dish_becomes_a_recipe_with_the_same_figures() -> None:
         mass = dish.figure("mass_g")
         assert mass is not None
         assert sheet.mass.value == pytest.approx(mass, abs=1e-6)
+        # what goes in at the end as it is takes no water; the sheet rounds its own to 5 mL
+        assert sheet.water_add_ml.unknown == ()
+        assert sheet.water_add_ml.value == pytest.approx(dish.figure("water_add_ml"), abs=5.0)
         for name in ("energy_kcal", "protein_g", "sodium_mg"):
             assert sheet.total(name).whole == pytest.approx(dish.figure(name), abs=1e-6)
         assert dish.figure("energy_kcal_per_100g") == pytest.approx(sheet.energy_kcal_per_100g)

@@ -213,14 +213,14 @@ def _part(
                     "list fewer foods or amounts, or split it into two parts",
                     where,
                 )
-    low, high, minutes, tastes = _figures(fillings, asked, prices)
+    low, high, minutes, tastes = _figures(fillings, part, asked, prices)
     return PartLaid(
         part=part, fillings=tuple(fillings), low=low, high=high, minutes=minutes, tastes=tastes
     )
 
 
 def _figures(
-    fillings: list[tuple[Portion, ...]], asked: Composition, prices: dict[str, float]
+    fillings: list[tuple[Portion, ...]], part: Part, asked: Composition, prices: dict[str, float]
 ) -> tuple[Floats, Floats, Floats, Whole]:
     per_g: dict[str, tuple[float | None, ...]] = {}
     taste: dict[str, int] = {}
@@ -229,9 +229,12 @@ def _figures(
         for portion in filling:
             food = portion.food
             if food.id not in per_g:
-                per_g[food.id] = _per_gram(food, asked.way, prices)
+                # what goes in at the end as it is takes no water and no time
+                as_it_is = part.at_the_end and "dry" in food.ways
+                way: Way = "dry" if as_it_is else asked.way
+                per_g[food.id] = _per_gram(food, way, prices)
                 taste[food.id] = tastes_of(food)
-                wait[food.id] = _minutes(food, asked.way)
+                wait[food.id] = _minutes(food, way)
     low = np.zeros((len(fillings), len(SUMS)))
     high = np.zeros((len(fillings), len(SUMS)))
     minutes = np.zeros(len(fillings))

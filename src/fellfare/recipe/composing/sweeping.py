@@ -58,7 +58,7 @@ class Composed(Struct, frozen=True, kw_only=True):
     combinations: int
     seen: int
     fitting: int
-    #: Dishes that had to be scored one by one; bounds ruled out the others.
+    #: At most so many had to be scored one by one; bounds ruled out the others.
     scored: int
     stopped: bool
     #: The best of every kind in the first aim, best first; most of them on no front.
@@ -105,7 +105,8 @@ def compose(
         combinations=laid.combinations,
         seen=seen if stopped else laid.combinations,
         fitting=sweep.fitting,
-        scored=sweep.scored,
+        # a first look ahead may have met some of them already
+        scored=sweep.scored if stopped else min(sweep.scored, sweep.fitting),
         stopped=stopped,
         coarser=sweep.front.coarser,
         findings=laid.findings,
