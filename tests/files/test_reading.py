@@ -8,6 +8,7 @@ import pytest
 from msgspec import Struct
 
 from fellfare.files.reading import MOST_BYTES, line_of, place, read_bytes, read_document, read_text
+from fellfare.files.recipe_toml import read_recipe, recipe_of_text
 from fellfare.mistake import Mistake
 
 
@@ -131,3 +132,32 @@ def test_the_line_of_a_field_is_found(field: str, line: int | None) -> None:
 def test_a_place_without_a_line_still_names_the_field() -> None:
     assert place(Path("a.toml"), TEXT, "line[9].food") == "a.toml > line[9].food"
     assert place(Path("a.toml"), TEXT, "line[1].food") == "a.toml:10 > line[1].food"
+
+
+def test_a_text_is_read_as_its_file_is(tmp_path: Path) -> None:
+    path = tmp_path / "soup.toml"
+    text = 'title = "Soup"\n[[line]]\nfood = "rolled-oats"\namount = "80 g"\n'
+    path.write_text(text, "utf-8")
+    of_file, of_text = read_recipe(path), recipe_of_text(text, Path("nowhere"))
+    assert of_text.recipe == of_file.recipe
+    assert of_text.text == of_file.text
+    assert recipe_of_text("\ufeff" + text, Path("nowhere")).recipe == of_file.recipe
+
+
+@pytest.mark.parametrize(
+    "text", ['title = "Soup', "title = 3\n", 'title = "x"\n[[line]]\nfood = "a"\namount = "many"\n']
+)
+def test_a_text_is_refused_as_its_file_is(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "soup.toml"
+    path.write_text(text, "utf-8")
+    with pytest.raises(Mistake) as of_file:
+        read_recipe(path)
+    with pytest.raises(Mistake) as of_text:
+        recipe_of_text(text, path)
+    assert of_text.value.args == of_file.value.args
+
+
+def test_half_a_character_is_no_text() -> None:
+    with pytest.raises(Mistake, match="not-utf8") as caught:
+        recipe_of_text('title = "x"\nabout = "\ud800"\n', Path("soup"))
+    assert caught.value.where == "soup:2"

@@ -8,7 +8,7 @@ from typing import Any, Final
 import msgspec
 from msgspec import Struct
 
-from fellfare.files.reading import place, read_document
+from fellfare.files.reading import parse_document, place, read_text
 from fellfare.measure.units import System
 from fellfare.mistake import Mistake, Mistakes
 from fellfare.pantry.food import Way
@@ -60,7 +60,12 @@ def read_composition(path: Path) -> CompositionFile:
         As :func:`fellfare.files.reading.read_document`, ``aim-not-understood`` and those of
         :func:`fellfare.recipe.composing.question.checked`, with the line.
     """
-    document, text = read_document(path, _Document, GUIDE)
+    return composition_of_text(read_text(path), path)
+
+
+def composition_of_text(text: str, path: Path) -> CompositionFile:
+    """As :func:`read_composition`, of a text; ``path`` only names it in mistakes."""
+    document = parse_document(text, path, _Document, GUIDE)
     file = CompositionFile(path, text, Composition(title="", parts=()))
     try:
         given = {} if not document.aims else {"aims": tuple(map(read_aim, document.aims))}

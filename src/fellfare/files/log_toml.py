@@ -8,7 +8,7 @@ from typing import Any, Final
 import msgspec
 from msgspec import Struct
 
-from fellfare.files.reading import place, read_document
+from fellfare.files.reading import parse_document, place, read_text
 from fellfare.learn.log import Boiled, Day, Item, Left, Liked, Soaked, TripLog, Walked, Weighed
 from fellfare.mistake import Mistake, Mistakes
 
@@ -52,7 +52,12 @@ def read_log(path: Path) -> LogFile:
     Mistake
         As :func:`fellfare.files.reading.read_document`.
     """
-    document, text = read_document(path, _Document, GUIDE)
+    return log_of_text(read_text(path), path)
+
+
+def log_of_text(text: str, path: Path) -> LogFile:
+    """As :func:`read_log`, of a text; ``path`` only names it in mistakes."""
+    document = parse_document(text, path, _Document, GUIDE)
     return LogFile(
         path,
         text,

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from msgspec import Struct, to_builtins
 
-from fellfare.files.reading import place, read_document
+from fellfare.files.reading import parse_document, place, read_text
 from fellfare.menu.answer import Plate, Portion
 from fellfare.menu.written import WrittenMenu, WrittenRation
 from fellfare.mistake import Mistake, Mistakes
@@ -64,7 +64,12 @@ def read_menu(path: Path) -> WrittenMenu:
         ``day-out-of-range``, ``portion-steps``, ``portion-out-of-range``, ``eater-twice``,
         each with its line.
     """
-    document, text = read_document(path, _Document, _GUIDE)
+    return menu_of_text(read_text(path), path)
+
+
+def menu_of_text(text: str, path: Path) -> WrittenMenu:
+    """As :func:`read_menu`, of a text; ``path`` only names it in mistakes."""
+    document = parse_document(text, path, _Document, _GUIDE)
     faults: list[Mistake] = []
     if not document.plate and not document.ration:
         faults.append(

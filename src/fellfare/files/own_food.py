@@ -9,7 +9,7 @@ from typing import Final
 from msgspec import Struct
 from msgspec.structs import replace
 
-from fellfare.files.reading import place, read_document
+from fellfare.files.reading import parse_document, place, read_text
 from fellfare.measure.units import KINDS
 from fellfare.mistake import Finding, Mistake
 from fellfare.pantry.food import (
@@ -83,7 +83,12 @@ def read_own_food(path: Path) -> tuple[Food, tuple[Finding, ...]]:
         ``unknown-unit``, ``measure-out-of-range``, ``figure-out-of-range``, and
         the ``label-…`` codes of :func:`fellfare.pantry.label.read_label`.
     """
-    document, text = read_document(path, _Document)
+    return own_food_of_text(read_text(path), path)
+
+
+def own_food_of_text(text: str, path: Path) -> tuple[Food, tuple[Finding, ...]]:
+    """As :func:`read_own_food`, of a text; ``path`` only names it in mistakes."""
+    document = parse_document(text, path, _Document)
     if not document.id or document.id.strip("abcdefghijklmnopqrstuvwxyz0123456789-"):
         raise Mistake(
             "bad-food-id",

@@ -10,7 +10,7 @@ from typing import Final
 
 from msgspec import Struct
 
-from fellfare.files.reading import place, read_document
+from fellfare.files.reading import parse_document, place, read_text
 from fellfare.measure.reading import read_amount
 from fellfare.menu.asked.stowing import RUBBISH_G
 from fellfare.mistake import Mistake, Mistakes
@@ -87,7 +87,12 @@ def read_own(path: Path, pantry: Pantry) -> Own:
         reading an amount, each with its line; ``pack-out-of-range``; ``box-twice``,
         ``carrier-twice``.
     """
-    document, text = read_document(path, _Document, _GUIDE)
+    return own_of_text(read_text(path), path, pantry)
+
+
+def own_of_text(text: str, path: Path, pantry: Pantry) -> Own:
+    """As :func:`read_own`, of a text; ``path`` only names it in mistakes."""
+    document = parse_document(text, path, _Document, _GUIDE)
     faults: list[Mistake] = []
 
     def grams(food: str, amount: str, field: str) -> float:

@@ -87,6 +87,30 @@ def read_document(
         As :func:`read_text`, ``not-toml`` and ``wrong-shape`` with the line.
     """
     text = read_text(path)
+    return parse_document(text, path, shape, guide), text
+
+
+def parse_document(
+    text: str, path: Path, shape: type[T], guide: str = "docs/recipe-document.md"
+) -> T:
+    """The same for a text at hand; ``path`` is the name that its mistakes give it, never opened.
+
+    Raises
+    ------
+    Mistake
+        As :func:`read_document`; ``not-utf8`` for half a character, which no file could hold.
+    """
+    text = text.removeprefix("\ufeff")
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError as error:
+        broken = text.count("\n", 0, error.start) + 1
+        raise Mistake(
+            "not-utf8",
+            "holds half a character (a lone surrogate)",
+            "type that place anew",
+            f"{path}:{broken}",
+        ) from error
     try:
         plain: dict[str, Any] = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -102,7 +126,7 @@ def read_document(
             "not-toml", "is nested too deeply", "a document needs three levels at most", str(path)
         ) from error
     try:
-        return msgspec.convert(plain, shape), text
+        return msgspec.convert(plain, shape)
     except msgspec.ValidationError as error:
         what, _, where = str(error).partition(" - at `")
         field = where.removesuffix("`").removeprefix("$").lstrip(".")

@@ -8,7 +8,7 @@ from typing import Any, Final
 import msgspec
 from msgspec import Struct
 
-from fellfare.files.reading import place, read_document
+from fellfare.files.reading import parse_document, place, read_text
 from fellfare.measure.reading import read_amount
 from fellfare.measure.units import System
 from fellfare.mistake import Mistake, Mistakes
@@ -58,7 +58,12 @@ def read_recipe(path: Path) -> RecipeFile:
         ``no-title``, ``…-out-of-range``, ``unknown-bag``, ``bag-twice``; amounts are read
         here too, so that a wrong one is told with its line in the file.
     """
-    document, text = read_document(path, _Document)
+    return recipe_of_text(read_text(path), path)
+
+
+def recipe_of_text(text: str, path: Path) -> RecipeFile:
+    """As :func:`read_recipe`, of a text; ``path`` only names it in mistakes."""
+    document = parse_document(text, path, _Document)
     faults = [mistake.at(place(path, text, field)) for field, mistake in _faults(document)]
     if faults:
         raise faults[0] if len(faults) == 1 else Mistakes(tuple(faults))

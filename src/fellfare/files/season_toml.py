@@ -8,7 +8,7 @@ from typing import Final
 
 from msgspec import Struct
 
-from fellfare.files.reading import place, read_document
+from fellfare.files.reading import parse_document, place, read_text
 from fellfare.mistake import Mistake, Mistakes
 from fellfare.provision.season.lots import Lot, Packed
 from fellfare.provision.shopping.packs import Pack
@@ -97,7 +97,12 @@ def read_season(path: Path) -> SeasonFile:
     Mistake
         As :func:`fellfare.files.reading.read_document`; ``party-twice``.
     """
-    document, text = read_document(path, _Document, GUIDE)
+    return season_of_text(read_text(path), path)
+
+
+def season_of_text(text: str, path: Path) -> SeasonFile:
+    """As :func:`read_season`, of a text; ``path`` only names it in mistakes."""
+    document = parse_document(text, path, _Document, GUIDE)
     cases: dict[str, tuple[Pack, ...]] = {}
     for case in document.case:
         pack = Pack(size_g=case.size_g, price=case.price, name=case.name)

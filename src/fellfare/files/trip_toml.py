@@ -11,7 +11,7 @@ import msgspec
 from msgspec import Struct
 
 from fellfare.files.gpx import MOST_BYTES, read_gpx, way_of
-from fellfare.files.reading import place, read_bytes, read_document
+from fellfare.files.reading import parse_document, place, read_bytes, read_text
 from fellfare.mistake import Mistake, Mistakes
 from fellfare.pantry.allergens import GROUPS, agents_of
 from fellfare.pantry.food import Allergen
@@ -97,7 +97,12 @@ def read_trip(path: Path) -> TripFile:
         (:class:`fellfare.walk.walker.Walker`) and the rest
         (:func:`fellfare.trip.faults.faults_of`), each with its line in the file.
     """
-    document, text = read_document(path, _Document, _GUIDE)
+    return trip_of_text(read_text(path), path)
+
+
+def trip_of_text(text: str, path: Path) -> TripFile:
+    """As :func:`read_trip`, of a text; ``path`` only names it in mistakes."""
+    document = parse_document(text, path, _Document, _GUIDE)
     walkers: list[Walker] = []
     faults: list[Mistake] = []
     for number, words in enumerate(document.walker):
@@ -132,13 +137,22 @@ def read_ground(file: TripFile) -> Ground:
         return NO_GROUND
     path = file.path.parent / way.gpx
     try:
-        gpx = read_gpx(read_bytes(path, MOST_BYTES))
+        data = read_bytes(path, MOST_BYTES)
     except Mistake as mistake:
         mend = "thin the track, or give one file for each walk"
         told = mend if mistake.code == "file-too-large" else mistake.mend
         raise _in_track(file, path, mistake.what, told, mistake) from mistake
+    return ground_of_track(file, data, path)
+
+
+def ground_of_track(file: TripFile, data: bytes, path: Path) -> Ground:
+    """As :func:`read_ground`, of a track at hand; ``path`` only names it in mistakes."""
     try:
-        track, findings = way_of(gpx, way.track)
+        gpx = read_gpx(data)
+    except Mistake as mistake:
+        raise _in_track(file, path, mistake.what, mistake.mend, mistake) from mistake
+    try:
+        track, findings = way_of(gpx, file.trip.way.track)
     except Mistake as mistake:
         lone = [f.text for f in gpx.findings if f.rule == "single-point"]
         what = f"{mistake.what}: {' '.join(lone)}".rstrip(".") if lone else mistake.what

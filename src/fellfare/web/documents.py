@@ -1,20 +1,14 @@
-"""From the text of a document to its value, and back.
-
-The readers of the ``files`` room take a file; the book keeps text.  So a text is shown to them as
-a file that lies in memory and bears the document's name: nothing of it goes to the disk.
-"""
+"""From the text of a document to its value, and back, by the readers of the ``files`` room."""
 
 from __future__ import annotations
 
-import sys
 import tomllib
 from functools import lru_cache
-from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from fellfare.files.own_food import read_own_food
-from fellfare.files.recipe_toml import read_recipe
+from fellfare.files.own_food import own_food_of_text
+from fellfare.files.recipe_toml import recipe_of_text
 from fellfare.mistake import Finding
 from fellfare.pantry.food import Food
 from fellfare.recipe.document import Recipe
@@ -40,7 +34,7 @@ def recipe_of(text: str, name: str = "recipe") -> Recipe:
     Mistake
         As :func:`fellfare.files.recipe_toml.read_recipe`; ``where`` opens with ``name``.
     """
-    return read_recipe(_as_file(text, name)).recipe
+    return recipe_of_text(text, _named(name)).recipe
 
 
 def food_of(text: str, name: str = "food") -> tuple[Food, tuple[Finding, ...]]:
@@ -51,7 +45,7 @@ def food_of(text: str, name: str = "food") -> tuple[Food, tuple[Finding, ...]]:
     Mistake
         As :func:`fellfare.files.own_food.read_own_food`; ``where`` opens with ``name``.
     """
-    return read_own_food(_as_file(text, name))
+    return own_food_of_text(text, _named(name))
 
 
 @lru_cache(MOST_KEPT)
@@ -63,9 +57,9 @@ def trip_of(text: str, name: str = "trip") -> Trip:
     Mistake
         As :func:`fellfare.files.trip_toml.read_trip`; ``where`` opens with ``name``.
     """
-    from fellfare.files.trip_toml import read_trip
+    from fellfare.files.trip_toml import trip_of_text
 
-    return read_trip(_as_file(text, name)).trip
+    return trip_of_text(text, _named(name)).trip
 
 
 @lru_cache(MOST_KEPT)
@@ -77,9 +71,9 @@ def menu_of(text: str, name: str = "menu") -> WrittenMenu:
     Mistake
         As :func:`fellfare.files.menu_toml.read_menu`; ``where`` opens with ``name``.
     """
-    from fellfare.files.menu_toml import read_menu
+    from fellfare.files.menu_toml import menu_of_text
 
-    return read_menu(_as_file(text, name))
+    return menu_of_text(text, _named(name))
 
 
 def log_of(text: str, name: str = "log") -> LogFile:
@@ -90,9 +84,9 @@ def log_of(text: str, name: str = "log") -> LogFile:
     Mistake
         As :func:`fellfare.files.log_toml.read_log`; ``where`` opens with ``name``.
     """
-    from fellfare.files.log_toml import read_log
+    from fellfare.files.log_toml import log_of_text
 
-    return read_log(_as_file(text, name))
+    return log_of_text(text, _named(name))
 
 
 def composition_of(text: str, name: str = "composition") -> CompositionFile:
@@ -103,9 +97,9 @@ def composition_of(text: str, name: str = "composition") -> CompositionFile:
     Mistake
         As :func:`fellfare.files.composition_toml.read_composition`.
     """
-    from fellfare.files.composition_toml import read_composition
+    from fellfare.files.composition_toml import composition_of_text
 
-    return read_composition(_as_file(text, name))
+    return composition_of_text(text, _named(name))
 
 
 def season_of(text: str, name: str = "season") -> SeasonFile:
@@ -116,9 +110,9 @@ def season_of(text: str, name: str = "season") -> SeasonFile:
     Mistake
         As :func:`fellfare.files.season_toml.read_season`; ``where`` opens with ``name``.
     """
-    from fellfare.files.season_toml import read_season
+    from fellfare.files.season_toml import season_of_text
 
-    return read_season(_as_file(text, name))
+    return season_of_text(text, _named(name))
 
 
 def own_of(text: str, pantry: Pantry, name: str = "provision") -> Own:
@@ -129,30 +123,14 @@ def own_of(text: str, pantry: Pantry, name: str = "provision") -> Own:
     Mistake
         As :func:`fellfare.files.provision_toml.read_own`.
     """
-    from fellfare.files.provision_toml import read_own
+    from fellfare.files.provision_toml import own_of_text
 
-    return read_own(_as_file(text, name), pantry)
-
-
-class _TextAsFile(Path):
-    """A file that lies in memory under the name of a document: it can be opened, no more."""
-
-    if sys.version_info < (3, 12):  # there Path itself cannot be built upon
-        _flavour = type(Path())._flavour  # type: ignore[attr-defined]  # private, and gone since
-
-    data: bytes
-
-    def open(self, mode: str = "r", *_: Any, **__: Any) -> BytesIO:  # type: ignore[override]
-        """Its bytes, to be read (the readers of ``files`` ask for nothing else)."""
-        if mode != "rb":
-            raise ValueError(f"a text in memory is not opened as {mode!r}")
-        return BytesIO(self.data)
+    return own_of_text(text, _named(name), pantry)
 
 
-def _as_file(text: str, name: str) -> Path:
-    file = _TextAsFile(name.replace("/", "-") or "document")
-    file.data = text.encode("utf-8", "surrogatepass")
-    return file
+def _named(name: str) -> Path:
+    """The name by which mistakes call the document; nothing is opened."""
+    return Path(name.replace("/", "-") or "document")
 
 
 def food_keys(text: str) -> dict[str, Any]:

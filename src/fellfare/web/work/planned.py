@@ -5,17 +5,15 @@ from __future__ import annotations
 from collections import OrderedDict
 from hashlib import blake2b
 from pathlib import Path, PurePosixPath
-from tempfile import TemporaryDirectory
 from threading import Lock
 from typing import Final
 from weakref import WeakKeyDictionary
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from fellfare.book import Book, Document, Shelf
-from fellfare.files.trip_toml import TripFile, read_ground
-from fellfare.mistake import Finding, Mistake, Mistakes
+from fellfare.files.trip_toml import TripFile, ground_of_track
+from fellfare.mistake import Finding, Mistake
 from fellfare.safety.trip.planned import findings_of_plan
 from fellfare.trip.ground import NO_GROUND, Ground
 from fellfare.trip.plan import TripPlan, plan_trip
@@ -54,7 +52,7 @@ def planned(book: Book, document: Document) -> Planned:
     ------
     Mistake
         As :func:`fellfare.web.documents.trip_of`, :func:`fellfare.trip.plan.plan_trip` and
-        :func:`fellfare.files.trip_toml.read_ground`; ``track-not-kept`` when the book does
+        :func:`fellfare.files.trip_toml.ground_of_track`; ``track-not-kept`` when the book does
         not hold the track that the trip names.
     """
     trip = trip_of(document.text, document.name)
@@ -121,28 +119,12 @@ def ground_of(name: str, text: str, trip: Trip, track_text: str) -> Ground:
     """The track and its places, read from its text."""
     if not trip.way.gpx:
         return NO_GROUND
-    with TemporaryDirectory(prefix="fellfare-") as folder:
-        path = Path(folder) / "document.toml"
-        (Path(folder) / "track.gpx").write_bytes(track_text.encode("utf-8", "surrogatepass"))
-        file = TripFile(path, text, replace(trip, way=replace(trip.way, gpx="track.gpx")))
-        try:
-            return read_ground(file)
-        except Mistake as mistake:
-            spot = str(Path(folder) / "track.gpx")
-            raise _renamed(mistake, ((spot, "track"), (str(path), name))) from None
+    data = track_text.encode("utf-8", "surrogatepass")
+    return ground_of_track(TripFile(Path(name), text, trip), data, Path("track"))
 
 
 def _placed(mistake: Mistake, name: str, text: str, trip: Trip) -> Mistake:
     return TripFile(Path(name), text, trip).placed(mistake)
-
-
-def _renamed(mistake: Mistake, names: tuple[tuple[str, str], ...]) -> Mistake:
-    if isinstance(mistake, Mistakes):
-        return Mistakes(tuple(_renamed(one, names) for one in mistake.each))
-    what, where = mistake.what, mistake.where
-    for old, new in names:
-        what, where = what.replace(old, new), where.replace(old, new)
-    return Mistake(mistake.code, what, mistake.mend, where)
 
 
 def _key(*texts: str) -> bytes:
