@@ -128,3 +128,43 @@ def test_without_scripts_a_menu_is_planned(
     assert "/menus/moor?job=" in page.url
     assert "Two days on the moor" in page.inner_text("h1")
     context.close()
+
+
+def test_the_whole_form_of_a_trip_unfolded_has_no_violations(
+    watched: Any, served_demo: str
+) -> None:
+    page = watched.page
+    page.goto(f"{served_demo}/trips/harrowmoor-round/edit?units=us")
+    page.evaluate("document.querySelectorAll('details').forEach(one => one.open = true)")
+    assert page.get_by_label("Height [in]").count() == 3
+    assert violations(page) == []
+    assert fits(page)
+
+
+def test_without_scripts_what_is_folded_is_filled_and_mended(
+    tiny: Any, browser: Any, served: str, book: Book
+) -> None:
+    tiny.lay_in(book)
+    context = browser.new_context(java_script_enabled=False, viewport={"width": 360, "height": 740})
+    page = context.new_page()
+    page.goto(f"{served}/trips/moor/edit")
+    page.locator("summary", has_text="Food bags and canisters").click()
+    page.get_by_role("button", name="One more container").click()
+    page.fill("#container-0-walker", "Ana")
+    page.fill("#container-0-litres", "9 l")
+    page.locator("summary", has_text="What the food must be").click()
+    page.locator("summary", has_text="Money").click()
+    page.fill("#rules-budget", "80")
+    page.locator("form.trip-form .stay button").click()
+    assert "no number" in page.inner_text("#container-0-litres-fault")
+    assert page.input_value("#container-0-walker") == "Ana"
+    page.fill("#container-0-litres", "9")
+    page.locator("form.trip-form .stay button").click()
+    assert "fill in both" in page.inner_text("#rules-budget-fault")  # unfolded by its fault
+    page.fill("#rules-currency", "EUR")
+    page.locator("form.trip-form .stay button").click()
+    assert "/trips/moor?saved=2" in page.url
+    text = book.get("trip", "moor").text
+    assert 'budget = "80"' in text
+    assert text.startswith("# two short days")
+    context.close()

@@ -396,3 +396,30 @@ def test_a_track_is_chosen_once_whatever_else_is_wrong(
     answer = send(client, "/trips/new", fields | {"track-kept": "somebody-elses"})
     assert answer.status_code == 422
     assert "not at hand any more" in tiny.words(answer)
+
+
+#: Keys that are written in the whole text only: lists of tables, and what a track brings along.
+IN_THE_TEXT = {
+    "": {"recipes"}, "walk": {"gpx", "track"}, "walker": {"appetite"}, "kitchen": {"hot"},
+}  # fmt: skip
+
+
+def test_every_other_key_of_a_trip_has_a_field() -> None:
+    from fellfare.files.trip_toml import _Document, _Walker
+    from fellfare.trip.care import Care
+    from fellfare.trip.kit import Container, Kitchen
+    from fellfare.trip.stop import TripStop
+    from fellfare.trip.way import DayWord, FireWord, StageLine, WaterSource, Way
+    from fellfare.trip.wishes import Eating, FixedDish, Rules
+    from fellfare.web.pages.trips.fields import PART_OF
+
+    tables: dict[str, Any] = {
+        "walker": _Walker, "walk": Way, "stage": StageLine, "day": DayWord, "fire": FireWord,
+        "water": WaterSource, "kitchen": Kitchen, "container": Container, "stop": TripStop,
+        "eating": Eating, "rules": Rules, "care": Care, "fixed": FixedDish,
+    }  # fmt: skip
+    plain = set(_Document.__struct_fields__) - set(tables)
+    assert plain - {one.key for one in PART_OF[""].fields} - IN_THE_TEXT[""] <= set(PART_OF)
+    for table, kind in tables.items():
+        asked = {one.key for one in PART_OF[table].fields}
+        assert set(kind.__struct_fields__) - asked == IN_THE_TEXT.get(table, set()), table
