@@ -89,10 +89,14 @@ def command(
     own, said = read_own_foods((*own_food_folders(file), *foods))
     pantry = shipped_pantry().with_foods(own)
     began, shows = time.monotonic(), sys.stderr.isatty() and not as_json
+    shown = began
 
     def watch(progress: Progress) -> bool:
-        spent = time.monotonic() - began
-        if shows and spent > 1:
+        nonlocal shown
+        now = time.monotonic()
+        spent = now - began
+        if shows and spent > 1 and now - shown > 0.25:
+            shown = now
             share = 100 * progress.seen / progress.of
             click.echo(f"\r{share:3.0f} %, front of {progress.front}  ", err=True, nl=False)
         return spent > seconds
@@ -154,8 +158,9 @@ def _text(found: Composed, chosen: tuple[Dish, ...]) -> list[str]:
         + ", ".join(f"{aim.better} {aim.figure}" for aim in asked.aims)
         + (f" (steps widened {found.coarser:g} times)" if found.coarser > 1 else "")
         + ". "
-        + f"{number(found.scored)} were scored one by one; of the others bounds tell that they "
-        "are beaten, or miss a limit."
+        + f"{number(found.scored)} were scored one by one; of the others"
+        + (" gone through" if found.stopped else "")
+        + " bounds tell that they are beaten, or miss a limit."
     )
     if not chosen:
         return [*lines, *paragraph("Nothing keeps them all: widen a limit, or add foods.")]
