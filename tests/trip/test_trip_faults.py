@@ -44,6 +44,8 @@ def test_a_plain_trip_has_no_fault() -> None:
     [
         ({"title": " "}, "no-title", "title"),
         ({"walkers": ()}, "party-empty", "walker"),
+        ({"start_date": date(9999, 12, 31)}, "start-out-of-range", "start_date"),
+        ({"start_date": date(203, 1, 5)}, "start-out-of-range", "start_date"),
         ({"walkers": (ASH, ASH)}, "names-not-unlike", "walker[1].name"),
         ({"stages": ()}, "no-way", "walk"),
         ({"way": Way(gpx="walk.gpx")}, "way-twice", "walk.gpx"),

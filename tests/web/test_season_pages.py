@@ -105,6 +105,8 @@ def test_a_season_is_begun_and_a_party_added(client: Client, book: Book, post: A
     assert wrong.status_code == 422
     assert "'soon' is no date" in words(wrong)
     assert 'value="north"' in wrong.text
+    late = post(at, trip="moor", start="9999-12-31", party="north", based_on="2")
+    assert "the walk would begin in the year 9999" in words(late)
     assert post(at, trip="nowhere", based_on="2").status_code == 422
     assert (
         post(at, trip="moor", party="moor", based_on="2").status_code == 422
@@ -541,3 +543,51 @@ def test_a_reader_changes_nothing(book: Book) -> None:
     assert book.names("trip") == ("late", "moor")
     assert book.ticks("season", "summer", "papers") == set()
     assert book.jobs.all() == ()
+
+
+# ---------------------------------------------------------------- whatever is typed
+
+ODD = ("", " ", "0", "-1", "1e999", "nan", "١٢", "12,5", "a" * 5000, "\x00", "\u202e", "<b>",
+       '"""',
+       "\\", "[[x]]", "2031-02-30", "9999-12-31", "0001-01-01", "red-lentils", "L1", "early",
+       "moor",
+       "😀", "../x", ".x", "a/b", " · ", "x\ny")  # fmt: skip
+FIELDS = {
+    "": ("title", "currency"),
+    "/summer/head": ("title",),
+    "/summer/parties": ("trip", "start", "party"),
+    "/summer/parties/out": ("party",),
+    "/summer/buy": ("case-0-food", "case-0-size_g", "case-0-price", "case-7-name", "store-0-food",
+                    "store-0-mass_g", "dry", "currency", "case-99999-food", "case-x-y"),
+    "/summer/lots": ("lot-0-number", "lot-0-food", "lot-0-mass_g", "lot-0-best_before",
+                     "lot-1-received", "lot-1-number", "lot-1-supplier"),
+    "/summer/packed": ("party", "unpack", "on"),
+    "/summer/papers": ("stamp", "party"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("address", FIELDS)
+def test_whatever_is_typed_the_answer_is_a_page(
+    season: Client, book: Book, post: Any, address: str
+) -> None:
+    """Each word in each field, and all together; never a fault of ours."""
+    for turn, word in enumerate(ODD):
+        form = {
+            field: word if turn % 3 == 0 or at == turn % len(FIELDS[address]) else "moor"
+            for at, field in enumerate(FIELDS[address])
+        }
+        answer = post.form(
+            f"/season{address}",
+            form | {"based_on": str(book.get("season", "summer").revision)},
+        )
+        assert answer.status_code in (303, 403, 409, 422), (form, answer.status_code)
+    for page in (
+        "",
+        "/buy",
+        "/lots",
+        "/recall",
+        "/recall?lot=%00&on=9999-12-31",
+        "/papers",
+        "/back",
+    ):
+        assert season.get(f"/season/summer{page}").status_code == 200, page

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from difflib import get_close_matches
+from typing import Final
 
 from fellfare.camp.fuel.canister import SIZES
 from fellfare.camp.fuel.efficiency import STOVES
@@ -21,11 +22,14 @@ from fellfare.trip.wishes import Eating
 from fellfare.walk.stages.cutting import MOST_DAYS
 from fellfare.walk.terrain import TERRAINS
 
+#: Years in which a walk may begin: calendars end, and a slip of the pen begins in 0203.
+START_YEARS: Final = (1900, 2500)
+
 
 def faults_of(trip: Trip) -> tuple[Mistake, ...]:
     """Every fault of the document, in its order; empty when there is none.
 
-    Codes: ``no-title``, ``party-empty``, ``names-not-unlike``, ``no-way``,
+    Codes: ``no-title``, ``party-empty``, ``start-out-of-range``, ``names-not-unlike``, ``no-way``,
     ``way-twice``, ``hours-reversed``, ``unknown-terrain``, ``day-out-of-range``,
     ``day-twice``, ``unknown-walker``, ``walker-in-two-kitchens``,
     ``walker-without-kitchen``, ``unknown-stove``, ``unknown-fuel``,
@@ -51,6 +55,11 @@ def _whole(trip: Trip) -> Iterator[Mistake]:
         yield Mistake("no-title", "the title is empty", 'name the trip: title = "…"', "title")
     if not trip.walkers:
         yield Mistake("party-empty", "nobody walks", "give at least one [[walker]]", "walker")
+    start, (first, last) = trip.start_date, START_YEARS
+    if start is not None and not first <= start.year <= last:
+        what = f"the walk would begin in the year {start.year}"
+        mend = f"give a year from {first} to {last}"
+        yield Mistake("start-out-of-range", what, mend, "start_date")
     seen: set[str] = set()
     for number, walker in enumerate(trip.walkers):
         if walker.name in seen:

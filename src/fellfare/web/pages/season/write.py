@@ -14,6 +14,7 @@ from litestar.response import Redirect
 from fellfare.book import ChangedMeanwhile
 from fellfare.mistake import Mistake, Mistakes
 from fellfare.provision.season.lots import ledger_of
+from fellfare.trip.faults import START_YEARS
 from fellfare.web.documents import season_of, trip_of
 from fellfare.web.errors import each_of
 from fellfare.web.fields import Faults, put
@@ -78,6 +79,11 @@ def add_party(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any
         except ValueError:
             put(faults, "start", Mistake("not-a-date", f"{asked['start'][:40]!r} is no date",
                                          "write year, month and day: 2031-06-15"))  # fmt: skip
+    if start is not None and not START_YEARS[0] <= start.year <= START_YEARS[1]:
+        put(faults, "start", Mistake(
+            "start-out-of-range", f"the walk would begin in the year {start.year}",
+            f"give a year from {START_YEARS[0]} to {START_YEARS[1]}",
+        ))  # fmt: skip
     party = asked["party"] or _party_name(trip or "", start, {one.name for one in file.parties})
     if "/" in party or party.startswith(".") or any(one.name == party for one in file.parties):
         put(faults, "party", Mistake(
