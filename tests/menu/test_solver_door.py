@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from fellfare.menu.solver import Effort, Growing, problem_by_rows, solve, version
+from fellfare.menu.solver import Effort, Growing, branched, problem_by_rows, solve, version
 from fellfare.menu.solver.outcome import gap_of
 from fellfare.mistake import Mistake
 
@@ -100,8 +100,13 @@ def test_a_model_grows_where_it_stands() -> None:
     both = np.array([0, 1], dtype=np.int32)
     model.add_rows(np.array([5.0]), np.array([INF]), at, both, np.ones(2))
     assert model.run().value == pytest.approx(17)
-    whole = model.run_whole([0], 0.0, 10, 5.0)
+    linear = model.linear(np.zeros(2), np.array([INF, 1.0]))
+    assert linear.run({0: (4.0, 4.0)}) is not None
+    whole = branched(linear, Effort(), 10, np.array([0]))
+    assert whole is not None
     assert whole.value == pytest.approx(17)
+    linear.move({})
+    assert model.run().value == pytest.approx(17)
 
 
 @pytest.mark.parametrize("bad", [float("nan"), INF])
@@ -113,7 +118,15 @@ def test_figures_that_are_none_are_refused(bad: float) -> None:
 
 
 @pytest.mark.parametrize(
-    "bad", [{"seconds": 0}, {"gap": 1.0}, {"gap": float("nan")}, {"threads": 0}, {"seed": -1}]
+    "bad",
+    [
+        {"seconds": 0},
+        {"gap": 1.0},
+        {"gap": float("nan")},
+        {"threads": 0},
+        {"seed": -1},
+        {"near": -1.0},
+    ],
 )
 def test_effort_out_of_range_is_refused(bad: dict[str, float]) -> None:
     with pytest.raises(Mistake, match="effort-out-of-range"):

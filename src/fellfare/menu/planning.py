@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import msgspec
+import numpy as np
 
 from fellfare.menu.answer import Menu, Progress, Verdict
 from fellfare.menu.asking import checked
@@ -47,7 +48,7 @@ FEW_CHOICES = 1_000
 #: for each choice, and what straying from the relaxation's expectations costs [g].
 ATTEMPTS = ((6, 500.0), (8, 10_000.0), (8, 100.0))
 #: How near the prices of mass alone are sought, where more than mass is weighed.
-MASS_NEAR = 1e-3
+MASS_NEAR = 2e-3
 #: A gap below this is told as 'optimal'.
 NOTHING = 1e-6
 
@@ -194,7 +195,7 @@ class _Run:
     @property
     def near(self) -> float:
         """How near the relaxation's own value its bound has to come."""
-        return min(2e-4, max(self.tries.gap / 10, 1e-6))
+        return min(5e-4, max(self.tries.gap / 20, 1e-6))
 
     @property
     def over(self) -> bool:
@@ -230,8 +231,11 @@ class _Run:
             self.solver_seconds += self.search.seconds
             self.solves += self.search.solves
         tries = self.tries
+        walkers = len(board.walker_ids)
+        days = np.unique(board.cell_day[board.plate_cell] * walkers + board.plate_walker).shape[0]
+        near_g = tries.gap * abs(self.bound) / max(1, days) if np.isfinite(self.bound) else 0.0
         self.search = Search(
-            board, relaxed, tries.threads, tries.seed, self.halt, self.left, stray_g
+            board, relaxed, tries.threads, tries.seed, self.halt, self.left, stray_g, near_g
         )
         return self.search
 
@@ -275,6 +279,8 @@ def _searched(
         if not run.good(plan) and not run.over:
             last = number == len(ATTEMPTS) - 1
             plan = Mending(search).mended(plan, run.good, None if last else len(search.plates_of))
+        if run.good(plan) and not run.over:
+            plan = Mending(search).polished(plan)
         if run.good(plan) or run.over:
             return plan, False
     assert plan is not None

@@ -17,11 +17,11 @@ MOST_CELLS: Final = 200
 def relax_for_bound(
     board: Board, effort: Effort, near: float = 2e-4, warm: Prices | None = None
 ) -> Relaxed:
-    """Prices and the bound that they prove; ``warm`` prices help where the whole is solved.
+    """Prices and the bound that they prove; ``warm`` prices help.
 
     Raises ``StoppedError`` when not even a first answer came in time.
     """
     if board.cells > MOST_CELLS and max(span_of_days(board)) > 0:
-        return relax_by_spans(board, effort, near)
+        return relax_by_spans(board, effort, near, warm=warm)
     days = list(range(board.days))
     return relax(board, days, effort, near=near, warm=warm, whole_packs=False)

@@ -7,7 +7,7 @@ import numpy as np
 from fellfare.menu.model.board import Board, Floats, spans, weighed
 from fellfare.menu.model.grouping import Grouped
 from fellfare.menu.model.pricing import Prices
-from fellfare.menu.solver import Effort, Growing
+from fellfare.menu.solver import Effort, Growing, branched
 from fellfare.menu.solver.problem import Problem
 
 INFINITE = float("inf")
@@ -285,10 +285,15 @@ class Master:
     def whole_packs(self, gap: float, nodes: int, seconds: float) -> Floats | None:
         """Packs of each food, as whole numbers, with the dishes still in parts; None: not found."""
         sold = self.sold
-        out = self.model.run_whole([self.extra_at[e] for e in sold], gap, nodes, seconds)
+        low, high = np.zeros(self.columns), np.full(self.columns, INFINITE)
+        columns = np.array([self.extra_at[e] for e in sold], dtype=np.int64)
+        high[columns] = self.board.extras.high[sold]
+        linear = self.model.linear(low, high)
+        out = branched(linear, Effort(seconds=seconds, gap=gap), nodes, columns)
+        linear.move({})
         self.solves += 1
-        self.seconds += out.seconds
-        if out.x is None:
+        self.seconds += linear.seconds
+        if out is None or out.x is None:
             return None
         packs = self.board.extras.high.copy()
         for e in sold:

@@ -24,8 +24,10 @@ MEND = 1e-3
 NODES = 300
 #: A gain of this part of the whole makes it worth while to try the days around again.
 WORTH = 5e-5
+#: Of a menu that will do, one day in so many is tried once more.
+POLISHED = 5
 #: Kinds of neighbours, the cheap ones first.
-KINDS = ("steps", "two days", "common", "three days", "wide")
+KINDS = ("day", "steps", "two days", "common", "three days", "wide")
 #: The same where something is missed.
 REPAIRS = ("steps", "leg", "everyone", "wide", "two days", "common", "three days")
 
@@ -125,6 +127,20 @@ class Mending:
                     near = {day + shift for day in days for shift in range(-3, 4)}
                     tried = {t for t in tried if not any(day in near for day, _ in t[1])} | {move}
         return best
+
+    def polished(self, plan: Plan) -> Plan:
+        """The days that lose most chosen once more, a few of them: little work, some grams."""
+        losses = Losses(self.search)
+        losses.count(plan, range(self.board.cells))
+        loss = losses.by_unit()
+        ranked = sorted(loss, key=lambda unit: (-round(loss[unit], 6), unit))
+        for unit in ranked[: len(ranked) // POLISHED]:
+            if self.search.halt("polishing", plan.cost()):
+                break
+            new = self._moved(plan, "day", (unit,))
+            if new is not None and new.whole and new.cost() < plan.cost() - 1e-6:
+                plan = new
+        return plan
 
     def _next(self, loss: dict[Unit, float], tried: set[Move], first: set[Unit]) -> Move | None:
         ranked = sorted(loss, key=lambda unit: (-round(loss[unit], 6), unit))

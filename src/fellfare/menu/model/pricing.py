@@ -152,6 +152,13 @@ def priced(board: Board, prices: Prices, keep: int = 24, costs: bool = True) -> 
     ``costs`` False leaves the costs out: a result above zero then proves that
     the rules contradict one another (no menu at all).
     """
+    return priced_with_table(board, prices, keep, costs)[0]
+
+
+def priced_with_table(
+    board: Board, prices: Prices, keep: int = 24, costs: bool = True
+) -> tuple[Priced, Floats | None]:
+    """As ``priced``, with the table of ``values`` where it was made in one go."""
     prices = right_signs(board, prices)
     rows = board.rows
     total = board.offset if costs else 0.0
@@ -179,7 +186,8 @@ def priced(board: Board, prices: Prices, keep: int = 24, costs: bool = True) -> 
         order = np.take_along_axis(order, by, axis=1)
         dish[first:last], value[first:last] = order[:, :keep], ranked[:, :keep]
         best[first:last] = _best(board, ranked, first, last)
-    return Priced(bound=total + float(best.sum()), best=best, dish=dish, value=value)
+    found = Priced(bound=total + float(best.sum()), best=best, dish=dish, value=value)
+    return found, table if board.cells <= step and board.cells > 0 else None
 
 
 def _best(board: Board, ranked: Floats, first: int, last: int) -> Floats:

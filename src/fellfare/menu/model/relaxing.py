@@ -24,7 +24,7 @@ from fellfare.menu.model.pricing import (
     Prices,
     no_prices,
     plate_prices,
-    priced,
+    priced_with_table,
     right_signs,
     values,
 )
@@ -33,12 +33,17 @@ from fellfare.menu.solver import Effort
 __all__ = ["Eaten", "Relaxed", "StoppedError", "relax"]
 
 
-#: Dishes let in for every group in one round.
+#: Dishes let in for every group in one round, and before the first: by a guess, by good prices.
 PER_ROUND = 3
-#: Rounds of letting columns in, at most; with whole packs.
+FIRST_COLUMNS = 8
+WARM_COLUMNS = 4
+#: Rounds of letting columns in, at most; of days taken together, whose prices the
+#: whole begins with, and how near those are sought; with whole packs.
 ROUNDS = 40
-GUIDE_ROUNDS = 8
-#: How near whole packs are sought, and in how many nodes.
+COARSE_ROUNDS = 5
+COARSE_NEAR = 2e-3
+GUIDE_ROUNDS = 3
+#: How near whole packs are sought, and in how many linear models.
 PACKS_GAP = 2e-3
 PACKS_NODES = 50
 #: How near the prices of the search are found.
@@ -57,7 +62,8 @@ class Relaxed(msgspec.Struct, frozen=True, kw_only=True, eq=False):
     those prices, ``eaten`` what the relaxation eats. Where foods are bought in
     packs they come from a relaxation with whole packs and prove nothing; else
     ``guide`` is ``prices``. ``missed`` is how much of the rules the relaxation
-    itself had to miss (then there may be no menu).
+    itself had to miss (then there may be no menu), ``packs`` what it buys where
+    it buys in whole packs.
     """
 
     bound: float
@@ -67,6 +73,7 @@ class Relaxed(msgspec.Struct, frozen=True, kw_only=True, eq=False):
     value: float
     missed: float
     eaten: Eaten
+    packs: Floats | None = None
     seconds: float
     solves: int
 
@@ -104,20 +111,31 @@ def relax(
     ``whole_packs`` False spares the second relaxation with whole packs. Raises
     ``StoppedError`` when not even a first answer came in time.
     """
-    rounds = _Rounds(board, block, effort, costs, halt)
-    start = _first_prices(board) if warm is None else warm
-    _let_in(rounds.master, right_signs(board, start), None, 8, costs)
-    rounds.run(board, ROUNDS, near)
+    coarse = None
+    legs = [int(leg) for leg in board.legs]
+    if warm is None and len(set(block)) == board.days > len(set(legs)):
+        coarse = _Rounds(board, legs, effort, costs, halt)
+        warm = coarse.begun(_first_prices(board), FIRST_COLUMNS, COARSE_ROUNDS, COARSE_NEAR)
+    if coarse is not None and coarse.halted:
+        rounds = coarse
+    else:
+        rounds = _Rounds(board, block, effort, costs, halt)
+        few = FIRST_COLUMNS if warm is None else WARM_COLUMNS
+        rounds.begun(_first_prices(board) if warm is None else warm, few, ROUNDS, near)
     assert rounds.best is not None
     bound, prices, found = rounds.best
     value, missed, x = rounds.value, rounds.master.missed(rounds.x), rounds.x
     guide = prices
+    packs = None
     wanted = whole_packs and costs and bool(rounds.master.sold)
     if wanted and missed <= 1e-7 and not rounds.halted:
-        packs = _whole_packs(board, prices, effort)
+        packs = _whole_packs(board, prices, effort, coarse)
         if packs is not None and rounds.with_packs(packs):
             _, guide, found = rounds.best
             x = rounds.x
+        else:
+            packs = None
+    before = 0.0 if coarse is None or coarse is rounds else coarse.master.seconds
     return Relaxed(
         bound=bound,
         prices=prices,
@@ -126,7 +144,8 @@ def relax(
         value=value,
         missed=missed,
         eaten=_by_cell(rounds.group, rounds.master.servings(x)),
-        seconds=rounds.master.seconds,
+        packs=packs,
+        seconds=rounds.master.seconds + before,
         solves=rounds.master.solves,
     )
 
@@ -145,6 +164,13 @@ class _Rounds:
         self.value, self.x = 0.0, np.zeros(0)
         self.halted = False
 
+    def begun(self, prices: Prices, columns: int, most: int, near: float) -> Prices:
+        """Begin with what pays at these prices; the best prices found."""
+        _let_in(self.master, right_signs(self.board, prices), None, columns, self.costs)
+        self.run(self.board, most, near)
+        assert self.best is not None
+        return self.best[1]
+
     def run(self, board: Board, most: int, near: float) -> None:
         """Until the bound on ``board`` is near the relaxation's value, or nothing new pays."""
         master, costs = self.master, self.costs
@@ -159,7 +185,7 @@ class _Rounds:
             self.value = value + (board.offset if costs else 0.0)
             new_rows = master.overstepped(master.eaten(self.x))
             prices = right_signs(board, master.prices(duals))
-            found = priced(board, prices, costs=costs)
+            found, table = priced_with_table(board, prices, costs=costs)
             if self.best is None or found.bound > self.best[0]:
                 self.best = (found.bound, prices, found)
             close = self.best[0] >= self.value - near * max(abs(self.value), 1.0)
@@ -168,7 +194,7 @@ class _Rounds:
             if self.halt is not None and board is self.board and self.halt(self.best[0]):
                 self.halted = True
                 return
-            new_columns = _let_in(master, prices, duals, PER_ROUND, costs)
+            new_columns = _let_in(master, prices, duals, PER_ROUND, costs, table)
             if not new_rows and not new_columns:
                 return
 
@@ -196,8 +222,12 @@ class _Rounds:
         self.best = None
 
 
-def _whole_packs(board: Board, prices: Prices, effort: Effort) -> Floats | None:
+def _whole_packs(
+    board: Board, prices: Prices, effort: Effort, coarse: _Rounds | None
+) -> Floats | None:
     """How many packs of each food: from days taken together by leg, packs whole, dishes not."""
+    if coarse is not None:
+        return coarse.master.whole_packs(PACKS_GAP, PACKS_NODES, effort.seconds)
     master = Master(board, grouped(board, [int(leg) for leg in board.legs]), True, effort)
     master.floors()
     _let_in(master, prices, None, 2 * PER_ROUND, costs=True)
@@ -222,8 +252,18 @@ def _by_cell(group: Grouped, servings: Mapping[tuple[int, int], Floats]) -> Eate
     return eaten
 
 
-def _let_in(master: Master, prices: Prices, duals: Floats | None, many: int, costs: bool) -> int:
-    """The best-paying dishes of every group at these prices become columns."""
+def _let_in(
+    master: Master,
+    prices: Prices,
+    duals: Floats | None,
+    many: int,
+    costs: bool,
+    table: Floats | None = None,
+) -> int:
+    """The best-paying dishes of every group at these prices become columns.
+
+    ``table``: the values at these prices, where they are known.
+    """
     board, group = master.board, master.group
     per_plate = plate_prices(board, prices.rows, costs)
     new: list[tuple[int, int, Floats]] = []
@@ -235,7 +275,8 @@ def _let_in(master: Master, prices: Prices, duals: Floats | None, many: int, cos
         inside = order[(firsts[order] >= first) & (firsts[order] < last)]
         if inside.shape[0] == 0:
             continue
-        table = values(board, per_plate, prices, first, last, costs)
+        if table is None or last - first < board.cells:
+            table = values(board, per_plate, prices, first, last, costs)
         for g in inside.tolist():
             cell = int(firsts[g])
             line = table[cell - first]

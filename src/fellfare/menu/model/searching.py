@@ -30,6 +30,9 @@ Unit: TypeAlias = tuple[int, int]
 #: How near each small model is solved: a first menu, its portions.
 FIRST = 2e-3
 PORTIONS = 5e-4
+#: The same as parts of what a walker's day may lose by the gap asked for.
+FIRST_PART = 0.25
+PORTIONS_PART = 0.1
 #: Candidates per cell in a first menu.
 NEAR = 6
 #: How often a day's portions are set again where a row is still missed.
@@ -52,11 +55,12 @@ class Search:
         halt: Halt,
         left: Callable[[], float],
         stray_g: float = 500.0,
+        near_g: float = 0.0,
     ) -> None:
         self.board, self.relaxed = board, relaxed
         self.halt, self.left = halt, left
         self.guide = guide_of(relaxed.guide, stray_g)
-        self.threads, self.seed = threads, seed
+        self.threads, self.seed, self.near_g = threads, seed, near_g
         self.solves, self.seconds = 0, 0.0
         self.cells_on: dict[int, list[int]] = {}
         for cell in range(board.cells):
@@ -70,11 +74,21 @@ class Search:
         for day, walker in sorted(self.plates_of):
             self.walkers_on[day].append(walker)
 
-    def effort(self, gap: float, seconds: float = LONGEST, nodes: int | None = None) -> Effort:
-        """What one small model may take; never more than is left of the whole."""
+    def effort(
+        self,
+        gap: float,
+        seconds: float = LONGEST,
+        nodes: int | None = None,
+        part: float = 0.0,
+    ) -> Effort:
+        """What one small model may take; never more than is left of the whole.
+
+        ``part``: the part of what a walker's day may lose that this model may.
+        """
         return Effort(
             seconds=max(0.01, min(seconds, self.left())),
             gap=gap,
+            near=part * self.near_g,
             nodes=nodes,
             threads=self.threads,
             seed=self.seed,
@@ -103,7 +117,7 @@ class Search:
     def first(self, many: int = NEAR) -> Plan:
         """Day by day; common dishes of a day before each walker's own."""
         plan = Plan(self.board)
-        waiting = Waiting(self.board, self.relaxed.eaten)
+        waiting = Waiting(self.board, self.relaxed.eaten, packs=self.relaxed.packs)
         for day in self.days:
             cells = self.cells_on[day]
             shared = [c for c in cells if self.board.cell_walker[c] < 0]
@@ -140,7 +154,7 @@ class Search:
                 guide=self.guide,
                 by_steps=False,
             )
-            new = self.solve(plan, part, self.effort(FIRST))
+            new = self.solve(plan, part, self.effort(FIRST, part=FIRST_PART))
             if new is not None and not any(c in new.missing for c in cells):
                 return new
         return plan if new is None else new
@@ -167,7 +181,7 @@ class Search:
                 relaxed=frozenset(own),
                 by_steps=False,
             )
-            new = self.solve(plan, part, self.effort(FIRST))
+            new = self.solve(plan, part, self.effort(FIRST, part=FIRST_PART))
             if new is not None and not any(c in new.missing for c in shared):
                 break
         return plan if new is None else new.without(own)
@@ -188,7 +202,7 @@ class Search:
                 for walker in walkers:
                     plan = self._portions(plan, (day, walker), waiting)
                 walkers = self._missing(plan, day)
-                if not walkers:
+                if not walkers or len(self.walkers_on[day]) == 1:
                     break
             if self.halt("portions", None):
                 break
@@ -206,7 +220,7 @@ class Search:
 
     def _portions(self, plan: Plan, unit: Unit, waiting: Waiting | None) -> Plan:
         part = part_of(plan, {}, portions=self.plates_of[unit], waiting=waiting, guide=self.guide)
-        return self.solve(plan, part, self.effort(PORTIONS, nodes=2000)) or plan
+        return self.solve(plan, part, self.effort(PORTIONS, nodes=2000, part=PORTIONS_PART)) or plan
 
     def _missing(self, plan: Plan, day: int) -> list[int]:
         """Walkers of whom a row of that day is missed."""

@@ -48,13 +48,22 @@ def span_of_days(board: Board) -> list[int]:
     return numbers
 
 
-def relax_by_spans(board: Board, effort: Effort, near: float, halt: Halt | None = None) -> Relaxed:
-    """As ``relax``, span by span.
+def relax_by_spans(
+    board: Board,
+    effort: Effort,
+    near: float,
+    halt: Halt | None = None,
+    warm: Prices | None = None,
+) -> Relaxed:
+    """As ``relax``, span by span; ``warm`` prices take the place of those of days together.
 
     Raises ``StoppedError`` when not even days taken together were solved in time.
     """
     span_of = span_of_days(board)
-    coarse = relax(board, span_of, effort, near=COARSE, halt=halt, whole_packs=False)
+    if warm is None:
+        coarse = relax(board, span_of, effort, near=COARSE, halt=halt, whole_packs=False)
+    else:
+        coarse = _as_priced(board, warm)
     rows = coarse.prices.rows.copy()
     far = _far_families(board, coarse.prices, np.array(span_of))
     family, key, price = [far.family], [far.key], [far.price]
@@ -97,6 +106,15 @@ def relax_by_spans(board: Board, effort: Effort, near: float, halt: Halt | None 
         seconds=seconds,
         solves=solves,
     )
+
+
+def _as_priced(board: Board, prices: Prices) -> Relaxed:
+    """What prices from elsewhere prove here."""
+    found = priced(board, prices)
+    return Relaxed(
+        bound=found.bound, prices=prices, guide=prices, priced=found, value=found.bound,
+        missed=0.0, eaten={}, seconds=0.0, solves=0,
+    )  # fmt: skip
 
 
 def _far_families(board: Board, prices: Prices, span_of: Indices) -> Prices:

@@ -19,6 +19,9 @@ class Waiting:
     ``before``: the limits of the days before that one, in its leg, wait too.
     What is eaten on a day burdens the days before it, whose portions are set
     after it; until then the burden is only priced.
+
+    ``packs``: what is bought, as the relaxation has it in whole packs; what the
+    cells that wait will need is in them.
     """
 
     def __init__(
@@ -27,8 +30,9 @@ class Waiting:
         eaten: Eaten | None = None,
         cells: Sequence[int] | None = None,
         before: int | None = None,
+        packs: Floats | None = None,
     ) -> None:
-        self.board, self.eaten = board, eaten
+        self.board, self.eaten, self.packs = board, eaten, packs
         rows = board.rows
         self.before: Flags = np.zeros(rows.count, dtype=np.bool_)
         if before is not None:

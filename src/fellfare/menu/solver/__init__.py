@@ -3,6 +3,8 @@
 from fellfare.menu.solver.highs import Growing, solve, version
 from fellfare.menu.solver.outcome import Effort, Outcome, Status
 from fellfare.menu.solver.problem import Problem, problem_by_rows
+from fellfare.menu.solver.rounding import rounded
+from fellfare.menu.solver.tree import branched, small_tree
 
 __all__ = [
     "Effort",
@@ -10,7 +12,10 @@ __all__ = [
     "Outcome",
     "Problem",
     "Status",
+    "branched",
     "problem_by_rows",
+    "rounded",
+    "small_tree",
     "solve",
     "version",
 ]

@@ -30,23 +30,26 @@ class Effort(msgspec.Struct, frozen=True, kw_only=True):
 
     ``seconds`` is counted by the solver's own clock (wall time); an answer
     that ended by it need not come out the same on another machine. ``nodes``
-    and ``gap`` alone repeat exactly for one seed and thread count.
+    and ``gap`` alone repeat exactly for one seed and thread count. ``near`` is
+    a distance from the bound that will do, in the unit of the cost.
     """
 
     seconds: float = 60.0
     gap: float = 0.0
+    near: float = 0.0
     nodes: int | None = None
     threads: int = 1
     seed: int = 0
     light: bool = False
 
     def __post_init__(self) -> None:
-        if not self.seconds > 0 or not 0 <= self.gap < 1 or self.threads < 1 or self.seed < 0:
+        near = self.near >= 0 and self.gap >= 0 and self.gap < 1
+        if not self.seconds > 0 or not near or self.threads < 1 or self.seed < 0:
             raise Mistake(
                 "effort-out-of-range",
-                what=f"seconds {self.seconds}, gap {self.gap}, threads {self.threads}, "
-                f"seed {self.seed}: one of them is out of range",
-                mend="seconds above 0, gap from 0 to below 1, threads from 1, seed from 0",
+                what=f"seconds {self.seconds}, gap {self.gap}, near {self.near}, "
+                f"threads {self.threads}, seed {self.seed}: one of them is out of range",
+                mend="seconds above 0, gap from 0 to below 1, near and seed from 0, threads from 1",
             )
 
 

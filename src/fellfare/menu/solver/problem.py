@@ -22,6 +22,7 @@ from fellfare.mistake import Mistake
 
 Floats: TypeAlias = NDArray[np.float64]
 Ints: TypeAlias = NDArray[np.int32]
+Indices: TypeAlias = NDArray[np.int64]
 Flags: TypeAlias = NDArray[np.bool_]
 #: No bound: what the solver reads as infinity.
 INFINITE = float("inf")

@@ -26,10 +26,10 @@ class Draft:
         self.col: list[Indices] = []
         self.value: list[Floats] = []
 
-    def column(self, cost: float, high: float, whole: bool = False) -> int:
-        """One more column from 0 to ``high``; its number."""
+    def column(self, cost: float, high: float, whole: bool = False, low: float = 0.0) -> int:
+        """One more column from ``low`` to ``high``; its number."""
         self.cost.append(cost)
-        self.low.append(0.0)
+        self.low.append(low)
         self.high.append(high)
         self.whole.append(whole)
         return len(self.cost) - 1

@@ -10,8 +10,13 @@ import numpy as np
 from fellfare.menu.model.board import Board, Floats
 from fellfare.menu.model.part.building import Part
 from fellfare.menu.model.plan import Pick, Plan
-from fellfare.menu.solver import Effort, Outcome, solve
+from fellfare.menu.solver import Effort, Outcome, rounded, small_tree, solve
 from fellfare.menu.solver.highs import Watch
+
+#: So many choices, broken portions with them, may be settled by ``solver.tree``, in so
+#: many linear models.
+MOST_CHOICES = 200
+MOST_MODELS = 40
 
 
 def begun_at(part: Part, plan: Plan) -> Part:
@@ -40,10 +45,25 @@ def solve_part(
     plan: Plan, part: Part, effort: Effort, watch: Watch | None = None
 ) -> tuple[Outcome, Plan | None]:
     """Solve it; the plan with the part filled in (None when nothing was found)."""
-    out = solve(part.problem, effort, watch, part.start)
+    out = _few(part, effort) if watch is None and effort.light else None
+    if out is None:
+        out = solve(part.problem, effort, watch, part.start)
     if out.x is None:
         return out, None
     return out, filled(plan, part, out.x)
+
+
+def _few(part: Part, effort: Effort) -> Outcome | None:
+    """The same model without a solver's tree, where it is small; None: not settled so."""
+    problem = part.problem
+    free, steps = part.x_cell.shape[0], part.e_column.shape[0]
+    packs = np.nonzero(problem.whole[free + steps :])[0] + free + steps
+    if free == 0:
+        return rounded(problem, effort, packs.tolist())
+    if free <= MOST_CHOICES and not problem.whole[free : free + steps].any():
+        out = small_tree(problem, effort, MOST_MODELS, packs.tolist())
+        return None if out is None or out.status == "stopped" else out
+    return None
 
 
 def filled(plan: Plan, part: Part, x: Floats) -> Plan:

@@ -15,6 +15,8 @@ from fellfare.menu.model.waiting import Waiting
 #: Straying from what is expected of cells that wait costs so many times the row's
 #: own price, and what the guide says.
 STRAY_TIMES = 3.0
+#: Foods may stray by so much of a pack at what other rows may by all that is expected.
+PART_OF_PACK = 0.25
 
 
 def rest_of(
@@ -72,7 +74,8 @@ def portion_rows(
     row, col, value = row[kept], col[kept], value[kept]
     touched = np.zeros(rows.count, dtype=np.bool_)
     touched[row] = True
-    extra_of = _packs(build, plan, touched)
+    packs = waiting.packs if waiting is not None and expected is not None else None
+    extra_of = _packs(build, plan, touched, packs, strays)
     missed, pack_rows = plan.missed_rows() > 0, board.pack_rows
     low, high = widened(board, rows.low, -1.0), widened(board, rows.high, 1.0)
     local = np.full(rows.count, -1, dtype=np.int64)
@@ -81,10 +84,15 @@ def portion_rows(
         if strays[r] and guide is not None:
             assert expected is not None
             left = max(abs(float(expected[r])), float(rows.scale[r]) * 1e-3)
+            if pack_rows[r]:  # a part too much is a pack too much
+                left = PART_OF_PACK * float(rows.scale[r])
             price = STRAY_TIMES * abs(float(guide.prices.rows[r])) + guide.stray_g / left
         cols: list[int] = []
         values: list[float] = []
-        if not strict and not pack_rows[r] and (strays[r] or missed[r]):
+        loose = strays[r] or (not pack_rows[r] and (missed[r] or expected is not None))
+        if pack_rows[r] and packs is None:
+            loose = False
+        if not strict and loose:
             if np.isfinite(low[r]):
                 cols.append(build.column(price, INFINITE))
                 values.append(1.0)
@@ -100,8 +108,14 @@ def portion_rows(
             build.block(np.array([local[r]]), np.array([extra_of[e]]), np.array([v]))
 
 
-def _packs(build: Draft, plan: Plan, touched: Flags) -> dict[int, int]:
-    """Columns for the packs that the part can change; marks their rows and the purse."""
+def _packs(
+    build: Draft, plan: Plan, touched: Flags, packs: Floats | None, strays: Flags
+) -> dict[int, int]:
+    """Columns for the packs that the part can change; marks their rows and the purse.
+
+    While cells wait, packs are as many as ``packs`` says, or may be broken: what is
+    left of them is for those cells. Else they are whole.
+    """
     board = plan.board
     rows, extras = board.rows, board.extras
     if rows.extra_row.shape[0] == 0:
@@ -110,8 +124,14 @@ def _packs(build: Draft, plan: Plan, touched: Flags) -> dict[int, int]:
     for _ in range(2):  # rows -> their packs -> the purse -> all packs that it pays for
         columns = np.unique(rows.extra_column[bought & touched[rows.extra_row]])
         touched[rows.extra_row[bought & np.isin(rows.extra_column, columns)]] = True
+    low, high = np.zeros(extras.count), extras.high.copy()
+    waits = rows.extra_column[board.pack_rows[rows.extra_row] & strays[rows.extra_row]]
+    if packs is not None:
+        low[waits] = high[waits] = packs[waits]
+    whole = np.ones(extras.count, dtype=np.bool_)
+    whole[waits] = False
     return {
-        e: build.column(float(extras.cost[e]), float(extras.high[e]), whole=True)
+        e: build.column(float(extras.cost[e]), float(high[e]), bool(whole[e]), float(low[e]))
         for e in columns.tolist()
     }
 
