@@ -108,6 +108,18 @@ class Opened(Struct, frozen=True, kw_only=True, eq=False):
         """Of the document."""
         return self.document.name
 
+    def wanted(self, today: date) -> tuple[Row, ...]:
+        """Parties whose menu is to be planned: of those that are packed or gone nothing changes."""
+        packed = {one.party for one in self.file.packed}
+        return tuple(
+            row
+            for row in self.rows
+            if row.state in WANTED
+            and row.name not in packed
+            and row.when(today) not in ("out", "back")
+            and (row.job is None or row.job.ended)
+        )
+
 
 class Supplied(Struct, frozen=True, kw_only=True, eq=False):
     """What the parties with a menu ask of the store room."""

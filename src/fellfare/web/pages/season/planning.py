@@ -13,7 +13,7 @@ from fellfare.mistake import Mistake
 from fellfare.web.drawing import page
 from fellfare.web.here import FromHere
 from fellfare.web.pages.menus.jobs import SECONDS, STAGES, add
-from fellfare.web.pages.season.opened import WANTED, Row, open_season
+from fellfare.web.pages.season.opened import Row, day_of, open_season
 from fellfare.web.work.menus_of import next_menu
 from fellfare.web.work.results import MENU, NEAR, Wanted
 from fellfare.web.work.worker import wake
@@ -28,8 +28,8 @@ def plan_all(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any]
     seconds = SECONDS.get(str(data.get("seconds", "")), SECONDS["usual"])
     asked: set[str | None] = {row.trip for row in opened.rows if _busy(row)}
     waiting = 0
-    for row in opened.rows:
-        if row.state not in WANTED or row.trip in asked or row.trip is None:
+    for row in opened.wanted(day_of("")):
+        if row.trip in asked or row.trip is None:
             continue
         asked.add(row.trip)
         if row.menu is None:

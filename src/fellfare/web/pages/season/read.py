@@ -27,7 +27,6 @@ from fellfare.web.here import FromHere, Here
 from fellfare.web.pages.menus.jobs import SECONDS, STAGES
 from fellfare.web.pages.season.form import TABLES, Rows, rows_of_cases, rows_of_lots, rows_of_store
 from fellfare.web.pages.season.opened import (
-    WANTED,
     Opened,
     Supplied,
     day_of,
@@ -116,12 +115,11 @@ def parties_page(here: Here, name: str, on: str = "", status: int = 200, **given
     def more(opened: Opened) -> dict[str, Any]:
         today = day_of(on)
         busy = [row for row in opened.rows if row.job is not None and not row.job.ended]
-        wanted = [row for row in opened.rows if row.state in WANTED and row not in busy]
         kept = {"done": "", "waiting": 0, "faults": {}, "asked": {}}
         return kept | given | {
             "today": today,
             "out": sum(row.when(today) == "out" for row in opened.rows),
-            "busy": busy, "wanted": wanted, "stages": STAGES, "seconds": SECONDS,
+            "busy": busy, "wanted": opened.wanted(today), "stages": STAGES, "seconds": SECONDS,
             "trips": trips_of(here), "picture": calendar(opened.rows, today),
         }  # fmt: skip
 
