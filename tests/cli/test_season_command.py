@@ -219,6 +219,18 @@ def test_a_late_change_writes_only_the_papers_it_touches(run: Run, season: Path)
     assert all("/early/" in path for path in one)
 
 
+def test_a_name_that_prints_otherwise_is_said(run: Run, season: Path) -> None:
+    for file in ("trip.toml", "menu.toml"):
+        path = season.parent / "early" / file
+        path.write_text(path.read_text().replace('"Ada"', '"Ada 🥾"'))
+    (season.parent / "early/log.toml").unlink()
+    season.write_text(season.read_text().replace('log = "early/log.toml"\n', ""))
+    out = season.parent / "papers"
+    status, _, said = run(str(season), "--today", "2031-04-01", "--out", str(out))
+    assert status == 0
+    assert said.count("'Ada 🥾' is 'Ada' on the printed papers") == 1
+
+
 def test_the_screen_fits(run: Run, season: Path) -> None:
     status, text, _ = run(str(season), "--today", "2031-04-01")
     assert status == 0

@@ -258,6 +258,12 @@ def test_a_script_in_a_name_stays_words(client: Client, book: Book) -> None:
         assert "<script>x()" not in client.get(address).text
 
 
+def test_a_name_that_prints_otherwise_is_said_beside_the_papers(client: Client, book: Book) -> None:
+    SMALL.lay_in(book, SMALL.TRIP.replace('title = "Two days"', 'title = "Two days 🏔"'))
+    assert "'Two days 🏔' is 'Two days' on the printed papers" in words(client.get("/kitchen/moor"))
+    assert client.get("/kitchen/moor/papers/shopping").status_code == 200
+
+
 def test_a_reader_changes_nothing_not_even_a_tick(book: Book) -> None:
     SMALL.lay_in(book)
     log = '[[day]]\nwalker = "Ada"\nday = 1\nfelt = "enough"\n'

@@ -18,7 +18,7 @@ from fellfare.files.trip_toml import read_trip
 from fellfare.files.writing_together import write_together
 from fellfare.learn.lessons import items_of_plates
 from fellfare.learn.log import Item, eaten_of
-from fellfare.mistake import Mistake, worst
+from fellfare.mistake import Finding, Mistake, worst
 from fellfare.pantry.food import Food
 from fellfare.pantry.pantry import Pantry
 from fellfare.paper.grid import read_grid
@@ -80,10 +80,12 @@ def command(
     except Mistake as mistake:
         raise file.placed(mistake) from None
     returned = _returned(file, planned)
-    papers = (
-        {} if out is None else _papers(out, [p for p in parties if not names or p.name in names])
+    papers, respelled = (
+        ({}, ())
+        if out is None
+        else _papers(out, [p for p in parties if not names or p.name in names])
     )
-    findings = ledger.findings if file.lots else ()
+    findings = (*(ledger.findings if file.lots else ()), *respelled)
     if as_json:
         data = season_data(file.title, day, parties, purchase, ledger, returned)
         data["papers"] = {str(path): fate for path, fate in papers.items()}
@@ -153,14 +155,20 @@ def _returned(file: SeasonFile, planned: dict[str, tuple[Item, ...]]) -> tuple[R
     return returned_of(back)
 
 
-def _papers(out: Path, parties: list[Party]) -> dict[Path, str]:
-    """Every paper of these parties: 'new', 'changed' (both are written) or 'same'."""
+def _papers(out: Path, parties: list[Party]) -> tuple[dict[Path, str], tuple[Finding, ...]]:
+    """Every paper of these parties: 'new', 'changed' (both are written) or 'same'.
+
+    With them a finding for each name that prints otherwise.
+    """
     fates: dict[Path, str] = {}
+    respelled: dict[str, Finding] = {}
     files: dict[Path, bytes] = {}
     kinds = [kind for kind in KINDS if kind != "cards"]
     for party in parties:
         sheet = LabelSheet(grid=read_grid(None, "a4"), skip=0, code="always", outline=False)
-        for name, data in Papers(party.provision, "a4", sheet).made(kinds).items():
+        papers = Papers(party.provision, "a4", sheet)
+        respelled |= {finding.text: finding for finding in papers.findings}
+        for name, data in papers.made(kinds).items():
             path = out / party.name / name
             if not path.exists():
                 fates[path] = "new"
@@ -171,7 +179,7 @@ def _papers(out: Path, parties: list[Party]) -> dict[Path, str]:
                 continue
             files[path] = data
     write_together(files)
-    return fates
+    return fates, tuple(respelled.values())
 
 
 def _paper_lines(papers: dict[Path, str]) -> list[str]:

@@ -16,6 +16,7 @@ from msgspec import Struct
 from fellfare.book import Document
 from fellfare.menu.written import WrittenMenu
 from fellfare.mistake import Finding, Mistake
+from fellfare.paper.names import printable
 from fellfare.provision.minding import gathered
 from fellfare.provision.trip.own import Own
 from fellfare.provision.trip.provision import Provision, provision_of
@@ -40,7 +41,7 @@ class Provided(Struct, frozen=True, kw_only=True, eq=False):
     #: The document of packs and cupboard; None = nothing is told.
     own: Document | None
     one: Provision
-    #: Of dishes, backs, boxes and labels, each once, gravest first.
+    #: Of dishes, backs, boxes, labels and names that print otherwise, each once, gravest first.
     findings: tuple[Finding, ...]
     #: The same for the same texts.
     key: bytes
@@ -104,7 +105,8 @@ def provided(here: Here, name: str) -> Provided:
         )
         used = {line.food.id for dish in one.dishes for line in dish.sheet.lines}
         labels = (one for one in here.foods.said() if used & set(one.about))
-        found = (one, gathered((*one.findings, *labels)))
+        _, respelled = printable(one)
+        found = (one, gathered((*one.findings, *labels, *respelled)))
         with _lock:
             _kept[key] = found
             while len(_kept) > MOST_KEPT:
