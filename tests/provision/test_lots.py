@@ -81,6 +81,25 @@ def test_filled_bags_hold_no_lot_that_came_later(
     assert maybe.mass_g == pytest.approx(grams / 2)
 
 
+def test_filled_bags_that_would_be_others_by_now_are_told(
+    parties: tuple[Party, Party], provision: Provision
+) -> None:
+    may, july = parties
+    assert may.bags_mark == july.bags_mark  # the same grams in the same bags, on another day
+    same = Packed(party="may", lots=(), on=date(2031, 4, 28), bags=may.bags_mark)
+    rules = {one.rule for one in ledger_of([may], [], provision.pantry, [same]).findings}
+    assert "packed-changed-since" not in rules
+    fewer = replace(may.provision, bags=may.provision.bags[1:])
+    later = Party(name="may", provision=fewer)
+    told = ledger_of([later], [], provision.pantry, [same]).findings[0]
+    assert told.rule == "packed-changed-since"
+    assert "on 2031-04-28" in told.text
+    # packed anew: the last word counts
+    anew = replace(same, bags=later.bags_mark)
+    rules = {one.rule for one in ledger_of([later], [], provision.pantry, [same, anew]).findings}
+    assert "packed-changed-since" not in rules
+
+
 def test_a_lot_in_filled_bags_cannot_be_forgotten(
     parties: tuple[Party, Party], provision: Provision
 ) -> None:

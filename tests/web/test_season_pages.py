@@ -275,6 +275,11 @@ def test_filled_bags_keep_their_lots(season: Client, book: Book, post: Any) -> N
     said = words(season.get("/season/summer/recall?lot=L1&on=2031-05-02&units=metric"))
     assert "90 g in 1 bag · eaten by Bea" in said
     assert "10 g in 1 bag, none of them still to be eaten by the plan · eaten by Ada" in said
+    menu = book.get("menu", "late").text.replace("steps = 15, of = 10", "steps = 17, of = 10")
+    book.save("menu", "late", menu, 1)
+    changed = words(season.get("/season/summer/recall?lot=L1&on=2031-05-02"))
+    assert "The bags of late were filled on 2031-06-20" in changed
+    assert "Go by the papers that were printed then" in changed
     gone = post.form("/season/summer/lots", {"lot-0-number": "", "lot-0-food": "", "based_on": "4"})
     assert gone.status_code == 422  # what is in bags must be followed
     assert "which is not written down" in words(gone)

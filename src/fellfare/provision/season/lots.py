@@ -8,7 +8,7 @@ hold whatever comes later.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Final
 
@@ -40,6 +40,8 @@ class Packed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     party: str
     lots: tuple[str, ...]
     on: date | None = None
+    #: :attr:`fellfare.provision.season.party.Party.bags_mark` when they were filled; '' = not told.
+    bags: str = ""
 
 
 class Use(Struct, frozen=True, kw_only=True):
@@ -147,7 +149,8 @@ def ledger_of(
                 if want > _CRUMB_G:
                     uses.append(_use(None, party, bag, content.food.id, want))
                     short[content.food.id] = short.get(content.food.id, 0.0) + want
-    return Ledger(lots=tuple(order), uses=tuple(uses), findings=_findings(late, short, pantry))
+    found = (*_changed(dated, packed), *_findings(late, short, pantry))
+    return Ledger(lots=tuple(order), uses=tuple(uses), findings=found)
 
 
 def _filled(packed: Sequence[Packed], lots: Sequence[Lot]) -> dict[str, set[str]]:
@@ -165,6 +168,25 @@ def _filled(packed: Sequence[Packed], lots: Sequence[Lot]) -> dict[str, set[str]
                 )
         filled.setdefault(one.party, set()).update(one.lots)
     return filled
+
+
+def _changed(parties: Sequence[Party], packed: Sequence[Packed]) -> Iterator[Finding]:
+    """Filled bags of which trip, menu or a recipe says something else by now."""
+    last = {one.party: one for one in packed}
+    for party in parties:
+        one = last.get(party.name)
+        if one is None or not one.bags or one.bags == party.bags_mark:
+            continue
+        since = "" if one.on is None else f" on {one.on}"
+        yield Finding(
+            severity="caution",
+            rule="packed-changed-since",
+            text=f"The bags of {party.name} were filled{since}, and trip, menu, cupboard or a "
+            "recipe was changed since: what is told of them is not what lies in them. Go by the "
+            "papers that were printed then, or pack anew and say so.",
+            source="common practice of traceability (what went in is what counts)",
+            about=(party.name,),
+        )
 
 
 def _use(lot: str | None, party: Party, bag: PlannedBag, food: str, mass_g: float) -> Use:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from hashlib import blake2b
 
 from msgspec import Struct
 
@@ -33,6 +34,19 @@ class Party(Struct, frozen=True, kw_only=True, eq=False):
         """The bags that are filled in the store room, for pack and post."""
         shops = set(self.provision.shops)
         return tuple(bag for bag in self.provision.bags if bag.stop not in shops)
+
+    @property
+    def bags_mark(self) -> str:
+        """The same as long as the same grams for the same eaters are in the same bags."""
+        made = blake2b(digest_size=6)
+        for bag in self.home_bags:
+            held = [
+                f"{one.food.id} {'?' if one.mass_g is None else f'{one.mass_g:.1f}'}"
+                for one in bag.contents
+            ]
+            told = (str(bag.number), str(bag.day), bag.stop, *bag.eaters, *held)
+            made.update("\0".join((*told, "\n")).encode("utf-8", "surrogatepass"))
+        return made.hexdigest()
 
     def when(self, today: date | None) -> str:
         """'to come', 'out', 'back', or 'no date'."""

@@ -209,7 +209,9 @@ def pack(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any]:
         return _keep(here, name, with_rows(text, "packed", kept), data, "lots")
     file = opened.file
     ledger = ledger_of(got.parties, file.lots, here.pantry, file.packed)
-    row = {"party": told, "on": day_of(_line(data, "on")), "lots": list(ledger.lots_of(told))}
+    (mark,) = (party.bags_mark for party in got.parties if party.name == told)
+    row = {"party": told, "on": day_of(_line(data, "on")), "lots": list(ledger.lots_of(told)),
+           "bags": mark}  # fmt: skip
     return _keep(here, name, with_rows(text, "packed", [*rows, row]), data, "lots")
 
 
