@@ -257,3 +257,28 @@ def test_a_longer_soak_is_never_judged_milder(steps: list[Step], more: float) ->
         return min(found, default=len(SEVERITIES))
 
     assert severity(30.0 + more) <= severity(30.0)
+
+
+def test_only_water_that_somebody_wrote_is_the_water_of_a_pot() -> None:
+    bulgur = food("bulgur", soaks=[{"way": "cold-soak", "minutes": 30, "water_ml_per_g": 2.0}])
+    for water, told in ((None, None), ("250 ml", 250.0)):
+        made = recipe(
+            Line(food="bulgur", amount="100 g", bag="a"),
+            steps=(Step(act="soak", bags=("a",), minutes=30, water=water),),
+        )
+        case = case_of_dish(make_sheet(made, Pantry((bulgur,))), Pantry((bulgur,)))
+        assert [event.water_ml for event in case.events] == [told]
+
+
+def test_the_longer_cooking_of_a_height_is_told_in_times() -> None:
+    # z of 52 and 33 K at 3000 m, where water boils at 90.0 °C (IAPWS-IF97): 10 ** (10/52) = 1.6,
+    # 10 ** (10/33) = 2.0
+    made = recipe(
+        Line(food="couscous", amount="100 g", bag="a"),
+        steps=(Step(act="simmer", bags=("a",), minutes=5, water="200 ml"),),
+    )
+    sheet = make_sheet(made, Pantry((COUSCOUS,)))
+    found = check(case_of_dish(sheet, Pantry((COUSCOUS,)), altitude_m=3000.0))
+    (text,) = [one.text for one in found if one.rule == "altitude"]
+    assert "about 90 °C" in text
+    assert "1.6 to 2.0 times as long" in text
