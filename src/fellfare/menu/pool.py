@@ -26,6 +26,10 @@ Nutrient: TypeAlias = Literal[
 SHARE_KCAL_PER_G: dict[str, float] = {"protein_g": 4.0, "fat_g": 9.0, "carbohydrate_g": 4.0}
 
 
+#: So many packs are no limit.
+ENDLESS_PACKS = 10_000
+
+
 class Dish(msgspec.Struct, frozen=True, kw_only=True):
     """A dish, snack, drink or ration that may stand on the menu.
 
@@ -213,7 +217,7 @@ class Pack(msgspec.Struct, frozen=True, kw_only=True):
     food: str
     size_g: float
     price: float
-    most: int = 10_000
+    most: int = ENDLESS_PACKS
 
 
 class Litres(msgspec.Struct, frozen=True, kw_only=True):

@@ -40,6 +40,8 @@ FIRST_PART: Final = 0.25
 LATER_PART: Final = 0.7
 #: Where the first round found nothing, part of what is left for the detour; then once more.
 DETOUR_PART: Final = 0.5
+#: Part of the time for a menu by mass alone, where more than mass counts.
+PLAIN_PART: Final = 0.3
 MOST_ROUNDS: Final = 10
 
 
@@ -90,6 +92,7 @@ def settle(
     *,
     most_rounds: int = MOST_ROUNDS,
     free_rounds: int = FREE_ROUNDS,
+    begin: Made | None = None,
 ) -> Settled:
     """A menu for the need that it brings about itself.
 
@@ -103,6 +106,8 @@ def settle(
         The need that a menu brings about; the second argument is the need it was asked for.
     tries
         ``seconds`` are for all rounds together, by ``tries.clock``.
+    begin
+        A menu to go on from, for a question of the same dishes and eating times.
 
     Returns
     -------
@@ -117,7 +122,7 @@ def settle(
     def over() -> bool:
         return tries.clock is not None and spent() >= 0.98 * tries.seconds
 
-    need, made, rounds = first_kcal, None, list[Round]()
+    need, made, rounds = first_kcal, begin, list[Round]()
     best: Settled | None = None
     fixed: tuple[Lock, ...] = ()
     for number in range(1, most_rounds + 1):
@@ -197,14 +202,34 @@ def settle_trip(
     def need_of(menu: Menu, need: Array) -> Array:
         return carried(asked, menu.plates, need).need_kcal(asked)
 
+    began = tries.clock() if tries.clock else 0.0
+    begin = _plainly(asked.question(asked.first_need_kcal, usual=usual), tries, watch)
+    spent = tries.clock() - began if tries.clock else 0.0
     done = settle(
         asked.first_need_kcal,
         lambda need: asked.question(need, usual=usual),
         need_of,
-        tries,
+        replace(tries, seconds=max(tries.seconds - spent, 0.2)),
         watch,
+        begin=begin,
     )
     return done, carried(asked, done.menu.plates, done.asked_kcal)
+
+
+def _plainly(question: Question, tries: Trying, watch: Watch | None) -> Made | None:
+    """Where more than mass counts, first a menu for the mass alone: it is sooner found."""
+    weights = question.weights
+    worth = any(one.worth_g for one in question.differents)
+    if not (weights.liking_g or weights.cost_g or worth):
+        return None
+    plain = replace(
+        question,
+        weights=replace(weights, liking_g=0.0, cost_g=0.0),
+        differents=tuple(replace(one, worth_g=0.0) for one in question.differents),
+    )
+    left = replace(tries, seconds=PLAIN_PART * tries.seconds, gap=max(tries.gap, FIRST_GAP))
+    made = make(plain, left, watch)
+    return made if made.menu.plates else None
 
 
 def density(menu: Menu) -> float:

@@ -38,7 +38,7 @@ from fellfare.menu.asked.rules import (
 )
 from fellfare.menu.asked.saying import question_findings
 from fellfare.menu.asked.taking import Take, legs_of, takes_of
-from fellfare.menu.pool import Ban, Budget, Leg, Lock, Pack, Question, Slot, Weights
+from fellfare.menu.pool import ENDLESS_PACKS, Ban, Budget, Leg, Lock, Pack, Question, Slot, Weights
 from fellfare.mistake import Finding, Mistake
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.document import Recipe
@@ -169,6 +169,8 @@ def question_of_trip(
     packs = tuple(packs)
     limited = trip.rules.budget is not None and bool(packs)
     worth = worth_of(trip.rules.order)
+    if worth.cost_g and not limited:  # nothing is forbidden: what is at home is free, all of it
+        packs = tuple(replace(pack, most=ENDLESS_PACKS) for pack in packs)
     bases = bases_for_all(
         [one for one in dishes if set(one.kinds) & set(kinds.get("dinner", ()))],
         recipes,

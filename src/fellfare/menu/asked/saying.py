@@ -98,20 +98,24 @@ def question_findings(
             "the document",
         )
     if "cost" in trip.rules.order and packs and trip.rules.budget is None:
-        sold = {pack.food for pack in packs}
-        unpriced = [
-            one.id
-            for one in offered
-            if {food for line in one.sheet.lines for food in (line.food.id,)} - sold
-        ]
+        unpriced = [one.id for one in offered if one.dish.cost]
         if unpriced:
             yield note(
                 "note",
                 "price-guessed",
-                f"{len(unpriced)} of {len(offered)} dishes have a food without price: of 5 g a "
-                "serving or more it counts as dear as the dearest that has one.",
+                f"{len(unpriced)} of {len(offered)} dishes have a food of 5 g a serving or more "
+                "without price: it counts as dear as the dearest that has one.",
                 "own judgement; see docs/menu.md",
             )
+    free = [pack.food for pack in packs if pack.price == 0]
+    if "cost" in trip.rules.order and free and trip.rules.budget is None:
+        yield note(
+            "note",
+            "at-home-is-free",
+            f"At home, and without a price: {', '.join(free)} cost nothing, however much of them "
+            "is needed.",
+            "own judgement; see docs/menu.md",
+        )
     if not trip.kitchens:
         yield note(
             "caution",

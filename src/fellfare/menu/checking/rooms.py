@@ -70,7 +70,7 @@ def _nights(record: Record, litre: Litres) -> Iterator[Broken]:
 def overspent(record: Record) -> Iterator[Broken]:
     """Whole packs, other costs and fees against the budget."""
     budget = record.question.budget
-    if budget is None:
+    if budget is None and record.question.weights.cost_g == 0:
         return
     total = sum((Fraction(leg.fee) for leg in record.legs), Fraction(0))
     need: dict[str, Fraction] = {}
@@ -85,6 +85,6 @@ def overspent(record: Record) -> Iterator[Broken]:
         total += bought * Fraction(pack.price)
         if bought > pack.most:
             yield broken(f"whole packs of {pack.food}", "too many", bought - pack.most, "packs")
-    over = outside(total, None, budget.most)
-    if over:
+    over = Fraction(0) if budget is None else outside(total, None, budget.most)
+    if budget is not None and over:
         yield broken(budget.wish, "all", over, "money")

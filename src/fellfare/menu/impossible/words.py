@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil
+from math import ceil, floor
 
 from fellfare.menu.answer import Give, Plate
 from fellfare.menu.impossible.examples import named
@@ -71,7 +71,8 @@ def _text(
         over = " over the days" if band.whole else f", {days}"
         if band.times:
             over += f", {meals_in_words(band.times)}"
-        return f"{single.who}{over}: {down}{new:g} {unit}{of} instead of {bound} {number(limit)}"
+        told = f"{single.who}{over}: {down}{new:g} {unit}{of} instead of {bound} {number(limit)}"
+        return told + _as_key(members)
     if single.kind == "litres":
         nights = days.replace("day", "night")
         much = f"{new - limit:.2f}".rstrip("0").rstrip(".")
@@ -94,6 +95,27 @@ def _text(
         food = question.packs[single.at].food
         return f"{new:g} packs of {food} instead of {bound} {number(limit)}"
     return _of_dishes(question, worst, plates)
+
+
+def _as_key(members: Sequence[Softer]) -> str:
+    """' (as protein_g_per_kg = 1.39)': the figure of the document that would let all this through.
+
+    For a floor whose name is a key with one figure, to which its limits are in proportion.
+    """
+    single = members[0].single
+    key, _, figure = single.wish.partition(" = ")
+    if single.side != "low" or not _is_figure(figure) or not key.isidentifier():
+        return ""
+    least = min(each.limit / each.single.limit for each in members if each.single.limit > 0)
+    return f" (as {key} = {floor(100.0 * float(figure) * least + 1e-9) / 100.0:g})"
+
+
+def _is_figure(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _of_dishes(question: Question, worst: Softer, plates: Sequence[Plate]) -> str:
