@@ -199,3 +199,31 @@ def test_slopes_of_a_table_keep_way_and_climb(way: float, up: float, down: float
     assert float(slopes.from_ele_m[0]) == pytest.approx(500.0)
     level = slopes.rise_m == 0
     assert np.all(np.diff(np.flatnonzero(level)) == 1)  # one level stretch at most
+
+
+@pytest.mark.parametrize(
+    ("slope", "own_share"), [(25.0, 0.7), (25.0, 0.0), (300.0, 1.0), (0.0, 0.5), (900.0, 0.3)]
+)
+def test_the_closed_form_of_a_carry_is_its_days_added_up(slope: float, own_share: float) -> None:
+    # From the last day back: each day needs a, and the slope times the food still on the back,
+    # that of the days ahead and a share of its own.
+    ahead_kg = 0.0
+    for days in range(1, 9):
+        own_kg = (3000.0 + slope * ahead_kg) / (4400.0 - slope * own_share)
+        assert own_kg * 4400.0 == pytest.approx(3000.0 + slope * (ahead_kg + own_share * own_kg))
+        ahead_kg += own_kg
+        closed = compound_food_kcal(need_kcal=3000.0, slope_kcal_per_kg=slope, kcal_per_kg=4400.0,
+                                    days=days, own_share=own_share)  # fmt: skip
+        assert closed == pytest.approx(4400.0 * ahead_kg, rel=1e-9)
+
+
+def test_no_slope_is_steeper_than_the_way_is_long_however_it_is_nudged() -> None:
+    legs = legs_of([1_000], [0.5], 1.1, [1])
+    stretches = stretches_of(legs, (usual_day(1, 1_000.0),))
+
+    def speed(scale: float) -> float:
+        made = demand_of((walker(),), stretches, (DayFrame(day=1),), grade_scale=scale)
+        return float(made.unloaded_m_s.min())
+
+    assert speed(2.0) < speed(1.9)
+    assert speed(2.0) == speed(2.2) == speed(9.0)

@@ -322,3 +322,16 @@ def test_the_chosen_passes_are_the_nearest_that_fit_by_trying_all(
 
         assert found in fitting
         assert cost(found) == min(map(cost, fitting))
+
+
+def test_a_rest_day_begins_and_ends_at_its_camp() -> None:
+    cuts = [Cut(name="Hut", at_m=5_000.0)] * 2
+    first, rest, last = stages_cut_at(way(HILLS, HEIGHTS), cuts, pace=flat_4_km_h).stages
+    assert [s.name for s in (first, rest, last)] == ["start – Hut", "rest day, Hut", "Hut – end"]
+    assert (rest.distance_m, rest.ascent_m, rest.descent_m, rest.hours) == (0.0, 0.0, 0.0, 0.0)
+    assert rest.start_m == rest.end_m == first.end_m
+    # by hand: 5 of 8 km up 800 m from 500 m
+    assert first.end_m == pytest.approx(1_000.0, abs=3)
+    assert last.start_m == pytest.approx(1_000.0, abs=3)
+    assert first.start_m == pytest.approx(500, abs=3)
+    assert last.end_m == pytest.approx(600, abs=3)
