@@ -136,6 +136,11 @@ def test_the_order_says_what_outweighs_what() -> None:
         ('never = ["rice"]', '[[liked]]\ndish = "rice"', "liked-and-never"),
         ("", '[[liked]]\ndish = "rice"\n[[liked]]\ndish = "rice"', "liked-twice"),
         ("", '[[liked]]\ndish = "rice"\ntimes = 0', "figure-out-of-range"),
+        (
+            'by_ration = ["tea"]',
+            '[[eating]]\nname = "tea"\nhour = 16\nenergy_share = [0, 0.1]',
+            "share-by-weight",
+        ),
     ],
 )
 def test_wishes_that_contradict_themselves_are_told(

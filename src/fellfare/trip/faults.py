@@ -36,7 +36,7 @@ def faults_of(trip: Trip) -> tuple[Mistake, ...]:
     ``stove-without-fuel``, ``unknown-canister``, ``unknown-eating-time``,
     ``eating-time``, ``eating-time-twice``, ``place-unclear``, ``place-off-day``, ``stop-twice``,
     ``post-unclear``, ``budget-without-currency``, ``order-unclear``, ``shares-beyond-whole``,
-    ``liked-twice``, ``liked-and-never``, and those of
+    ``share-by-weight``, ``liked-twice``, ``liked-and-never``, and those of
     :func:`fellfare.trip.ranges.range_faults`.
     """
     return (
@@ -290,6 +290,13 @@ def _eating(trip: Trip) -> Iterator[Mistake]:
             what = f"'{time.name}' needs a name and either an hour or an interval"
             mend = "write hour = 12.5 (0 to 24), or every_walking_hours = 2 (0.1 to 24)"
             yield Mistake("eating-time", what, mend, at)
+    for number, time in enumerate(trip.eating):
+        if time.energy_share is not None and time.name in trip.rules.by_ration:
+            what = (
+                f"'{time.name}' is fed by weight, and its share of the energy is that of the plan"
+            )
+            mend = "leave out energy_share, or take it out of by_ration"
+            yield Mistake("share-by-weight", what, mend, f"eating[{number}].energy_share")
     floors = sum(time.energy_share[0] for time in trip.eating if time.energy_share is not None)
     if floors > 1 + 1e-9:
         what = f"the least shares of the eating times add up to {floors:.0%} of the day"

@@ -113,6 +113,8 @@ def _why(
     for lock in question.locks:
         if (lock.day, lock.time, lock.dish) == (day, time, now) and lock.walker in (None, walker):
             return "it is fixed there by you"
+    if was is None and slot.least == slot.most:
+        return "nothing stood there that could stay"
     if was is not None:
         dish = next((each for each in question.dishes if each.id == was), None)
         if dish is None:
