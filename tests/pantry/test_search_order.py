@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from difflib import SequenceMatcher
+
 import msgspec
 import pytest
 
+from fellfare.files.shipped import shipped_pantry
+from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food
-from fellfare.pantry.names import singular
-from fellfare.pantry.search import Named, names_of, nearest, ranked
+from fellfare.pantry.names import fold, singular
+from fellfare.pantry.search import LIKENESS, Named, names_of, nearest, ranked
 
 
 def food(name: str, *words: str) -> Named:
@@ -75,3 +80,35 @@ def test_the_nearest_writing_comes_first() -> None:
 )  # fmt: skip
 def test_a_plural_is_its_singular(word: str, one: str) -> None:
     assert singular(word) == one
+
+
+@pytest.mark.parametrize(
+    "asked", ["bulg", "kettel coconut", "tomatoe puder", "smoked paprica", "b"]
+)
+def test_the_index_finds_what_a_look_at_every_name_finds(asked: str) -> None:
+    """difflib's own ratio over every word of every name: slow, and without any index."""
+    pantry = shipped_pantry()
+    words = fold(asked)
+
+    def like(one: str, other: str) -> float:
+        if one[:1] != other[:1] and abs(len(one) - len(other)) > 1:
+            return 0.0
+        ratio = SequenceMatcher(None, one, other, autojunk=False).ratio()
+        return ratio if ratio >= LIKENESS else 0.0
+
+    found = []
+    for food, names in ((food, names_of(food)) for food in pantry):
+        best = 0.0
+        for name in names:
+            hit = sum(max(like(word, part) for part in name) for word in words)
+            score = hit / len(words) - 0.08 * max(0, len(name) - len(words))
+            if len(words) != len(name):
+                score = max(score, like("".join(words), "".join(name)) - 0.02)
+            best = max(best, score)
+        if best > 0.3:
+            found.append((-best, len(food.name), food.id))
+    with pytest.raises(Mistake) as caught:
+        pantry.named(asked)
+    assert [one for _, _, one in sorted(found)[:3]] == re.findall(
+        r"[a-z0-9-]+(?= or |\?)", caught.value.mend.partition("did you mean ")[2]
+    )

@@ -8,10 +8,12 @@ from typing import Final
 from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food
 from fellfare.pantry.names import fold, without_preparation
-from fellfare.pantry.search import Named, names_of, nearest, ranked
+from fellfare.pantry.search import Index, Named, names_of
 
 #: How many foods a refusal suggests.
 SUGGESTIONS: Final = 3
+#: For so many unknown names the suggestions are kept.
+MOST_UNKNOWN: Final = 500
 
 
 class Pantry:
@@ -21,13 +23,15 @@ class Pantry:
     its place.  A name, though, must stay the name of one food only.
     """
 
-    __slots__ = ("_by_id", "_by_name", "_named")
+    __slots__ = ("_by_id", "_by_name", "_index", "_named", "_near")
 
     def __init__(self, foods: Iterable[Food]) -> None:
         self._by_id: Final = {food.id: food for food in foods}
         # Both are made when first asked for: a sheet needs neither.
         self._named: tuple[Named, ...] | None = None
         self._by_name: dict[tuple[str, ...], str] | None = None
+        self._index: Index | None = None
+        self._near: dict[str, tuple[str, ...]] = {}
 
     def __len__(self) -> int:
         return len(self._by_id)
@@ -72,7 +76,7 @@ class Pantry:
 
     def search(self, text: str, most: int = 10) -> tuple[Food, ...]:
         """Foods for plain words, the likeliest first; misspellings are forgiven."""
-        return ranked(text, self._all_named(), most)
+        return self._search_index().ranked(text, most)
 
     def with_foods(self, foods: Iterable[Food]) -> Pantry:
         """A pantry that also holds ``foods`` (same id: the newcomer wins)."""
@@ -92,8 +96,18 @@ class Pantry:
             self._named = tuple((food, names_of(food)) for food in self)
         return self._named
 
+    def _search_index(self) -> Index:
+        if self._index is None:
+            self._index = Index(self._all_named())
+        return self._index
+
     def _unknown(self, phrase: str) -> Mistake:
-        near = [food.id for food in nearest(phrase, self._all_named(), SUGGESTIONS)]
+        near = self._near.get(phrase)
+        if near is None:  # a recipe asks for the same food again and again, and so do others
+            near = tuple(one.id for one in self._search_index().nearest(phrase, SUGGESTIONS))
+            if len(self._near) >= MOST_UNKNOWN:
+                self._near.clear()
+            self._near[phrase] = near
         mend = "name a food of the pantry"
         if near:
             mend = "did you mean " + " or ".join(near) + "?"
