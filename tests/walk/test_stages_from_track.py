@@ -338,8 +338,8 @@ def test_a_rest_day_begins_and_ends_at_its_camp() -> None:
 
 
 def test_marks_without_a_kind_and_fire_bans_are_no_stops() -> None:
-    places = [at(0.0, 5, "Rock", kind=""), at(0.0, 7, "Ban", kind="fire-ban-start"),
-              at(0.0, 9, "Free", kind="fire-ban-end"), at(0.0, 11, "Spring", kind="water")]  # fmt: skip
+    kinds = {"Rock": "", "Ban": "fire-ban-start", "Free": "fire-ban-end", "Spring": "water"}
+    places = [at(0.0, 5 + 2 * n, name, kind=kind) for n, (name, kind) in enumerate(kinds.items())]
     made = stages_cut_at(way(HILLS, HEIGHTS), [Cut(name="Hut", at_m=6_000.0)], places)
     assert [stop.name for stage in made.stages for stop in stage.stops] == ["Spring"]
     assert [stage.fire_ban for stage in made.stages] == [False, True]
