@@ -279,16 +279,18 @@ def _to_buy(purchase: Purchase) -> list[str]:
         for section in place.sections:
             rows.append((section.group.replace("-", " ").upper(), "", "", "", "", "", ""))
             for row in section.rows:
-                packs = ", ".join(
+                packs = [
                     f"{one.count} × {_size(one.pack.size_g, one.pack.name)}" for one in row.packs
-                )
+                ]
                 rows.append(
-                    (f"  {row.food.name}", number(row.need_g), number(row.home_g or 0) if row.home_g
-                     else "", number(row.buy_g) if row.buy_g else "", packs,
+                    (f"  {row.food.name}", number(row.need_g),
+                     number(row.home_g) if row.home_g else "",
+                     number(row.buy_g) if row.buy_g else "", *(packs[:1] or [""]),
                      number(row.spare_g) if row.spare_g >= 0.5 else "",
                      "" if row.cost is None or not row.buy_g else f"{row.cost:.2f}")
                 )  # fmt: skip
-    lines = table(rows, (28, -7, -7, -7, 15, -7, -7))
+                rows += [("", "", "", "", more, "", "") for more in packs[1:]]
+    lines = table(rows, (29, -6, -7, -6, 14, -7, -6))
     unknown = len(purchase.list.cost_unknown)
     if unknown == len(purchase.list.rows):
         lines += paragraph("No case has a price: the cost is not known.")
@@ -304,4 +306,4 @@ def _to_buy(purchase: Purchase) -> list[str]:
 
 def _size(size_g: float, name: str) -> str:
     size = f"{size_g / 1000:g} kg" if size_g >= 1000 else f"{size_g:g} g"
-    return f"{name} {size}" if name else size
+    return f"{size} {name}" if name else size  # a narrow column cuts the name, never the size
