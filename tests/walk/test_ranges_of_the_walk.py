@@ -17,7 +17,7 @@ from fellfare.walk.legs import legs_of
 from fellfare.walk.load import DayLoad, Meal, Water, stretches_of, usual_day
 from fellfare.walk.pace.arrival import arrival_band
 from fellfare.walk.pace.plan import planned_speed_m_s, power_cap_w_per_kg
-from fellfare.walk.ration import bulk_mass_g, club_energy_kj, season_rule
+from fellfare.walk.ration import RULES, bulk_mass_g, club_energy_kj, season_rule
 from fellfare.walk.rest_of_day import DayFrame
 from fellfare.walk.stages.table import slopes_of_table
 from fellfare.walk.terrain import TERRAINS, snow_factor
@@ -231,3 +231,19 @@ def test_no_slope_is_steeper_than_the_way_is_long_however_it_is_nudged() -> None
 
     assert speed(2.0) < speed(1.9)
     assert speed(2.0) == speed(2.2) == speed(9.0)
+
+
+def test_rations_by_season_as_the_trade_prints_them() -> None:
+    # A college outdoor-education slide deck (Rumble, Oliver & Finke): pounds and kcal for a
+    # person-day from hot to bitter; youth groups and clubs by their own pages; 1 lb = 453.592 g.
+    printed = [
+        ((1.5, 1.5), (2500, 3000)), ((1.75, 2.0), (3000, 3500)), ((2.0, 2.25), (3500, 4500)),
+        ((2.5, 2.5), (4000, 5000)), ((1.3, 1.5), (3000, 3000)),
+    ]  # fmt: skip
+    for rule, (pounds, kcal) in zip(RULES, printed, strict=False):
+        assert rule.mass_g == pytest.approx([453.59237 * one for one in pounds], rel=1e-4)
+        assert rule.energy_kcal == kcal
+    # clubs: 700 g, 700 to 1000 g, 12 to 20 MJ
+    club, typical, wet = RULES[5:]
+    assert (club.mass_g, typical.mass_g) == ((700, 700), (700, 1000))
+    assert wet.energy_kcal == pytest.approx((2868, 4780), abs=1)
