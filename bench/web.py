@@ -9,7 +9,8 @@ the same server; it tells what of the time is the framework's and the machine's 
 the readers' times are told, their ratio to the empty handler's, and the processor time that the
 server spent on one answer: that one hardly minds what else the machine is doing.
 
-'update' is the answer to a keystroke in the recipe editor: no two of them hold the same amounts.
+'update' is the answer to a keystroke in an amount of the recipe editor, 'typing' to one in the name
+of a food, which is not yet one: no two that follow one another hold the same.
 """
 
 from __future__ import annotations
@@ -37,6 +38,8 @@ NAME = "bulgur-pepper-walnut-sumac"
 PAGES = {"empty": "/empty", "menu": "/menus/harrowmoor-round", "sheet": f"/recipes/{NAME}",
          "list": "/recipes"}  # fmt: skip
 SENT = {"content-type": "application/x-www-form-urlencoded", "hx-request": "true"}
+FORMS = ("update", "typing")
+FOODS = ("smoked paprika", "peanut butter powder", "couscous", "sun-dried tomato", "oat bran")
 MANY = 2_000
 
 
@@ -107,9 +110,14 @@ class Reader(Struct):
     form: dict[str, str]
     count: int = 0
 
-    def typed(self) -> bytes:
-        """The form as the browser sends it, with amounts that were not there before."""
+    def typed(self, what: str) -> bytes:
+        """The form as the browser sends it, with amounts that were not there before; or with the
+        name of a food that is not written out yet."""
         self.count += 1
+        if what == "typing":
+            word = FOODS[self.count % len(FOODS)]
+            half = word[: 2 + self.count // len(FOODS) % (len(word) - 2)]
+            return urlencode(self.form | {"line-1-food": half}).encode()
         amounts = {"line-0-amount": f"{40 + self.count % 89}.{self.count % 10} g",
                    "line-2-amount": f"{1 + self.count % 61 / 4} tsp"}  # fmt: skip
         return urlencode(self.form | amounts).encode()
@@ -146,9 +154,9 @@ async def ask(reader: Reader, readers: int, each: int, what: str) -> tuple[list[
     async def one() -> list[float]:
         taken = []
         for _ in range(each):
-            body = reader.typed() if what == "update" else b""
+            body = reader.typed(what) if what in FORMS else b""
             began = time.perf_counter()
-            if what == "update":
+            if what in FORMS:
                 answer = await reader.client.post("/recipes/figures", content=body, headers=SENT)
             else:
                 answer = await reader.client.get(PAGES[what])
@@ -168,7 +176,7 @@ async def readings(address: str, server: int, few: bool) -> None:
     limits = httpx.Limits(max_connections=50, keepalive_expiry=2.0)
     async with httpx.AsyncClient(base_url=address, limits=limits, timeout=30) as client:
         reader = Reader(client, server, await fields_of(client))
-        for what in ("empty", "update", *PAGES):
+        for what in (*FORMS, *PAGES):
             began = time.perf_counter()
             await ask(reader, 1, 1, what)
             print(f"first {what}: {(time.perf_counter() - began) * 1e3:.0f} ms")
@@ -177,7 +185,7 @@ async def readings(address: str, server: int, few: bool) -> None:
               f" {'processor ms':>13}")  # fmt: skip
         for readers, each in ((1, 30 if few else 200), (50, 2 if few else 10)):
             base = 0.0
-            for what in ("empty", "update", "menu", "sheet", "list"):
+            for what in ("empty", "update", "typing", "menu", "sheet", "list"):
                 taken, spent = await ask(reader, readers, each, what)
                 p95 = quantiles(taken, n=20)[-1]
                 base = base or p95
@@ -191,11 +199,15 @@ def many() -> None:
     from fellfare.files.demo_documents import demo_documents
 
     texts = [text for path, text in demo_documents() if path.startswith("recipes/")]
+    foods = [one for one in demo_documents() if one[0].startswith("foods/")]
     with tempfile.TemporaryDirectory() as folder:
         (Path(folder) / "in" / "recipes").mkdir(parents=True)
         for number in range(MANY):
             to = Path(folder) / "in" / "recipes" / f"recipe-{number:04}.toml"
             to.write_text(texts[number % len(texts)], "utf-8")
+        (Path(folder) / "in" / "foods").mkdir()
+        for path, text in foods:
+            (Path(folder) / "in" / path).write_text(text, "utf-8")
         place = f"{folder}/many.fellfare"
         with open_book(place) as book:
             began = time.perf_counter(), time.process_time()
