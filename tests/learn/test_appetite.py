@@ -130,3 +130,10 @@ def test_few_items_move_little_and_many_move_more() -> None:
 def test_other_walkers_rows_are_passed_over() -> None:
     rows = trip(dict.fromkeys(MEALS, -0.3), 0.0, 6, np.random.default_rng(2))
     assert appetite_of("B", rows).wish().mean == 0.0
+
+
+def test_of_a_meal_that_was_never_carried_only_the_whole_is_known() -> None:
+    found = appetite_of("A", trip(dict.fromkeys(MEALS, -0.3), 0.0, 6, np.random.default_rng(2)))
+    assert found.wish("supper") == found.wish()
+    assert found.wish("lunch") != found.wish()
+    assert found.wish("supper", early=True).mean != found.wish("supper").mean

@@ -237,6 +237,13 @@ def test_sums_and_changes_of_a_walker_are_those_of_the_meals(plan: TripPlan) -> 
     mean = sum(one.change * one.carried_g for one in tansy.meals) / tansy.carried_g
     assert tansy.change == pytest.approx(mean)
     assert all(-0.15 <= one.change <= 0 for one in tansy.meals)
+    mean = sum(one.early_change * one.carried_g for one in tansy.meals) / tansy.carried_g
+    assert tansy.early_change == pytest.approx(mean)
+    for one in tansy.meals:
+        early, late = (tansy.appetite.wish(one.eating, early=word).mean for word in (True, False))
+        assert early != late
+        assert one.early_change == min(max(early, -0.15), 0.0)
+        assert one.change == min(max(late, -0.15), 0.0)
 
 
 def test_pace_takes_the_days_that_were_timed_and_no_other_walkers(plan: TripPlan) -> None:
