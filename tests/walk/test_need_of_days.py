@@ -302,3 +302,14 @@ def test_gaps_refuse_uneven_days_and_nonsense() -> None:
         planned_deficit((float("nan"),), (3000,))
     with pytest.raises(Mistake, match="fat-out-of-range"):
         planned_deficit((4000,), (3000,), fat_kg=0.0)
+
+
+def test_what_is_added_for_weather_and_height_is_doubted_by_half_of_it() -> None:
+    frame = DayFrame(day=1, height_m=4300.0, air_c=-15.0)
+    need = needs((MAN,), walk(1), (frame,), np.full((1, 1), 0.8))[0].days[0]
+    doubts = {doubt.name: doubt.sd_kcal for doubt in need.doubts}
+    assert need.weather_kcal > 0
+    assert need.altitude_kcal > 0
+    share = 1.0 - FIRST.thermic_share  # what is eaten to digest comes on top
+    assert doubts["weather"] == pytest.approx(0.5 * need.weather_kcal / share)
+    assert doubts["height"] == pytest.approx(0.5 * need.altitude_kcal / share)
