@@ -178,3 +178,60 @@ def test_forgetting_air_and_height_silences_no_rule(planted: dict[str, Any]) -> 
     forgot = planted | {"unknown": [*planted.get("unknown", ()), "air_c", "altitude_m"]}
     blurred = set(gravest(forgot))
     assert not {name for name in known - blurred if INSTEAD.get(name) not in blurred}
+
+
+def soak(minutes: float) -> list[dict[str, Any]]:
+    return [{"act": "soak", "bags": ["a"], "minutes": minutes, "water": "200 ml",
+             "water_treated": True}]  # fmt: skip
+
+
+def lines(*foods: str) -> list[dict[str, Any]]:
+    return [{"food": name, "bag": "a"} for name in foods]
+
+
+FLAKES = lines("vegetable-flakes")
+COFFEE = [{"food": "weighed-coffee"}]
+
+
+@pytest.mark.parametrize(
+    ("planted", "rule", "said", "unsaid"),
+    [
+        ({"lines": FLAKES, "steps": soak(361)}, "wet-hold", "361 min", "above 32"),
+        ({"lines": FLAKES, "steps": soak(361)}, "wet-hold", "Past 6 h", "limit is 2 h"),
+        ({"lines": FLAKES, "steps": soak(360)}, "wet-hold", "the limit is 4 h", "Past 6 h"),
+        ({"lines": FLAKES, "steps": soak(180)}, "wet-hold", "the advice is 2 h", "above 32"),
+        ({"lines": FLAKES, "steps": soak(100), "air_c": 35}, "wet-hold", "1 h above 32",
+         "limit"),
+        ({"lines": FLAKES, "steps": soak(150), "air_c": 35}, "wet-hold", "2 h above 32",
+         "advice"),
+        # 38.758 % of 20 g is 7 752 mg of sodium, 20 g of salt (39.3 % sodium)
+        ({"lines": [{"food": "table-salt"}], "masses_g": [20]}, "salt-dose",
+         "7752 mg of sodium (20 g of salt)", "or more"),
+        ({"lines": [{"food": "table-salt"}, {"food": "rice"}], "masses_g": [20, 100]}, "salt-dose",
+         "salt) or more", "rice"),
+        # 3 142 mg in 100 g (SR28 14214): 13 g hold 408 mg, for two 204 mg each
+        ({"lines": COFFEE, "masses_g": [13]}, "caffeine", "about 408 mg", "poisonous"),
+        ({"lines": COFFEE, "masses_g": [13], "serves": 2}, "caffeine", "about 204 mg", "400 mg"),
+        ({"lines": COFFEE, "masses_g": [10], "eaters": [{"name": "Kim", "risks": ["child"]}]},
+         "caffeine", "Kim: weighed coffee holds caffeine (about 314 mg a serving)", "or more"),
+        ({"lines": [*COFFEE, {"food": "coffee"}], "masses_g": [10, 10],
+          "eaters": [{"name": "Kim", "risks": ["child"]}]}, "caffeine", "or more", "poisonous"),
+        ({"lines": lines("jerky", "couscous")}, "mixed-bag", "as high as 0.80", "couscous:"),
+        ({"lines": lines("jerky", "fig", "couscous")}, "mixed-bag", "because of jerky:", "fig"),
+        ({"lines": lines("walnut"), "storage_days": 150, "storage_c": 21}, "keeping", "used 83%",
+         "its warmth"),
+        ({"lines": lines("walnut"), "storage_days": 150}, "keeping", "its warmth is not known",
+         "quality"),
+        # Q10 of 3 from 21 to 31 °C: 60 of 180 days count threefold, all of its life
+        ({"lines": lines("walnut"), "storage_days": 60, "storage_c": 31}, "keeping", "used 100%",
+         "quality"),
+        ({"lines": lines("nutmeg"), "masses_g": [12], "serves": 2}, "strong-spice",
+         "6.0 g a serving",
+         "12"),
+    ],
+)  # fmt: skip
+def test_the_figures_stand_in_the_text(
+    planted: dict[str, Any], rule: str, said: str, unsaid: str
+) -> None:
+    found = [one.text for one in check(read({"name": "t", **planted})) if one.rule == rule]
+    assert any(said in text and unsaid not in text for text in found), found
