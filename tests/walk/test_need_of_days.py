@@ -313,3 +313,18 @@ def test_what_is_added_for_weather_and_height_is_doubted_by_half_of_it() -> None
     share = 1.0 - FIRST.thermic_share  # what is eaten to digest comes on top
     assert doubts["weather"] == pytest.approx(0.5 * need.weather_kcal / share)
     assert doubts["height"] == pytest.approx(0.5 * need.altitude_kcal / share)
+
+
+def test_the_sample_days_figures_are_as_they_were() -> None:
+    # Ours, 2026-11, to notice change; held against others more widely above.
+    need = one_day().days[0]
+    assert {doubt.name: round(doubt.sd_kcal, 3) for doubt in need.doubts} == {
+        "walking model": 238.36, "resting energy": 195.669, "camp life": 121.831, "ground": 87.889,
+        "grades": 40.785, "pace": 8.274, "food's own cost": 64.251,
+        "two readings: rest of the day": 104.566, "two readings: ground on the grade term": 52.575,
+        "two readings: base 1.1 or 1.11": 3.317,
+    }  # fmt: skip
+    assert (need.kcal, need.low_kcal) == pytest.approx((3790.804, 3316.027), abs=1e-3)
+    three = needs((MAN,), walk(3), tuple(DayFrame(day=d) for d in (1, 2, 3)), np.full((1, 3), 0.8))
+    assert [day.kcal for day in three[0].days] == pytest.approx([3829.217, 3809.268, 3789.994])
+    assert (three[0].low_kcal, three[0].high_kcal) == pytest.approx((10_093.242, 12_763.716))
