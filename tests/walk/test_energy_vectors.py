@@ -169,3 +169,12 @@ def test_level_walking_is_near_the_compendium(
         )
     )
     assert power * 3600 / 4184 / 70 == pytest.approx(met, rel=0.25)
+
+
+def test_the_compendium_of_2011() -> None:
+    # Ainsworth et al. 2011, Med Sci Sports Exerc 43:1575, table of the 2011 edition (a public
+    # machine-readable copy).
+    table = {"17010": 7.0, "17012": 7.8, "17033": 6.3, "17035": 6.5, "17040": 7.3, "17050": 8.3,
+             "17060": 9.0, "17070": 3.5, "17080": 6.0, "17082": 5.3, "17152": 2.8, "17170": 3.0,
+             "17190": 3.5, "17200": 4.3, "17210": 5.3, "17220": 5.0}  # fmt: skip
+    assert {code: activity(code).met for code in table} == table
