@@ -9,6 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from fellfare.walk import deficit
+from fellfare.walk.energy import acsm
 from fellfare.walk.energy.acsm import acsm_ml_per_kg_min
 from fellfare.walk.energy.compendium import activity, met_kcal
 from fellfare.walk.energy.lcda_backpacking import (
@@ -24,7 +26,7 @@ from fellfare.walk.energy.santee import downhill_w
 from fellfare.walk.energy.spread import energy_by_model
 from fellfare.walk.figures import Figure
 from fellfare.walk.legs import legs_of
-from fellfare.walk.pace import campbell
+from fellfare.walk.pace import campbell, langmuir, tobler
 
 REFERENCE = Path(__file__).parents[1] / "reference"
 
@@ -178,3 +180,15 @@ def test_the_compendium_of_2011() -> None:
              "17060": 9.0, "17070": 3.5, "17080": 6.0, "17082": 5.3, "17152": 2.8, "17170": 3.0,
              "17190": 3.5, "17200": 4.3, "17210": 5.3, "17220": 5.0}  # fmt: skip
     assert {code: activity(code).met for code in table} == table
+
+
+def test_constants_are_those_of_their_sources() -> None:
+    # Alpert 2005: 290 kJ from a kilogram of body fat in a day; Wishnofsky 1958: 3 500 kcal to a
+    # pound lost; ACSM 2013: 5 kcal to a litre of oxygen; Tobler 1993: three fifths off the path;
+    # Langmuir 1984: easier down from 5 to 12 degrees; Murphy 2018: gaps of 39 243 kcal and more.
+    assert pytest.approx(290 / 4.184, abs=0.5) == deficit.FAT_KCAL_PER_KG_DAY
+    assert pytest.approx(3500 / 0.45359237, rel=0.003) == deficit.LOST_MASS_KCAL_PER_KG
+    assert pytest.approx(5 * 4.184) == acsm.J_PER_ML
+    assert tobler.OFF_PATH == 3 / 5
+    assert pytest.approx((0.08749, 0.21256), abs=1e-5) == (langmuir.GENTLE, langmuir.STEEP)
+    assert (deficit.SMALL_LOSS_KCAL[0], deficit.GREAT_LOSS_KCAL[0]) == (5_686, 39_243)
