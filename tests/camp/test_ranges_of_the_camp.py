@@ -14,7 +14,7 @@ from fellfare.camp.canister_steps import lightest_set
 from fellfare.camp.cooking import cooking_minutes, cooking_time_factor
 from fellfare.camp.fuel.canister import CanisterSize, canisters
 from fellfare.camp.fuel.efficiency import calibrate_efficiency
-from fellfare.camp.fuel.fuels import ethanol, find_fuel, wood
+from fellfare.camp.fuel.fuels import ethanol, find_fuel, gas_mix, wood
 from fellfare.camp.fuel.need import check_fuel, fuel_mass_g, fuel_to_boil
 from fellfare.camp.fuel.spirit import mass_fraction_of_spirit
 from fellfare.camp.fuel.vapour import (
@@ -26,6 +26,7 @@ from fellfare.camp.fuel.vapour import (
 from fellfare.camp.heat import Pot, heat_needed
 from fellfare.camp.kitchen import Dish, kitchen_plan
 from fellfare.camp.soaking.minutes import soak_minutes
+from fellfare.camp.soaking.peleg import read_soak_test
 from fellfare.camp.soaking.sphere import sphere_soak_minutes
 from fellfare.camp.soaking.tried import SoakTried, own_soak
 from fellfare.camp.steam import evaporation_heat_kj_per_kg
@@ -165,6 +166,18 @@ ENDS: list[tuple[Callable[[Any], object], Any, Any]] = [
         done_minutes=60.0, not_yet_minutes=x, water_c=10.0)), 59.9, 60.0),
     (lambda x: own_soak(PANTRY.food("bulgur"), SoakTried(
         done_minutes=60.0, not_yet_minutes=x, water_c=10.0)), 0.0, -1.0),
+    (lambda x: read_soak_test(x, [(10, 150), (30, 175)]), 0.01, 0.0),
+    (lambda x: read_soak_test(100, [(10, 150), (30, 175)], x), 0.0, -0.01),
+    (lambda x: read_soak_test(100, [(10, 150), (30, 175)], x), 0.999, 1.0),
+    (lambda x: read_soak_test(100, [(10, 150), (x, 175)]), 1e5, 1e5 + 1),
+    (lambda x: read_soak_test(100, [(x, 110), (30, 175)]), 2.0, 0.0),
+    (lambda x: read_soak_test(100, [(10, x), (30, 175)]), 150.0, 100.0),
+    (lambda x: read_soak_test(100, [(10, 1.3e5), (30, x)]), 1.3e5 + 1, 100 + 1e6 + 1),
+    (lambda x: gas_mix({"propane": 20, "butane": x}), 80.5, 80.6),
+    (lambda x: gas_mix({"propane": 20, "butane": x}), 79.5, 79.4),
+    (lambda x: gas_mix({"propane": 0.2, "butane": x}), 0.8049, 0.806),
+    (lambda x: gas_mix({"propane": 0.2, "butane": x}), 0.7951, 0.794),
+    (lambda x: gas_mix({"propane": x, "butane": 1.0}), 0.0, -0.001),
     (lambda x: evaporation_heat_kj_per_kg(x), 0.01, 0.0),
     (lambda x: evaporation_heat_kj_per_kg(x), 200.0, 200.1),
     (lambda x: window(hold=x), 1.0, 0.0),
