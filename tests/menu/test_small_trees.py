@@ -144,3 +144,15 @@ def test_what_is_not_plain_is_left_to_others() -> None:
     assert rounded(free, Effort(near=1e9)) is None  # broken columns that are no misses
     many = problem_by_rows([1.0] * 20, [[1.0] * 20], [9.5], [INF], whole=[True] * 20)
     assert rounded(many, Effort(near=1e9)) is None  # too many to look at
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_where_all_are_looked_at_the_best_is_found(seed: int) -> None:
+    problem, at = portions(seed, packs=True, misses=True)
+    steps = np.arange(problem.columns) < 6
+    high = np.where(steps, float(20 + seed % 3), problem.high)
+    few = replace(problem, low=np.where(steps, high - 3, problem.low), high=high)
+    best, out = solve(few, Effort()), rounded(few, Effort(), at)
+    assert (out is None) == (best.value is None)
+    if out is not None:
+        assert out.value == pytest.approx(best.value, abs=1e-4)

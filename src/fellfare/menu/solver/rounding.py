@@ -20,6 +20,8 @@ from fellfare.menu.solver.tree import small_tree
 
 #: So many combinations are looked at, of at most so many whole numbers for one column.
 MOST = 1024
+#: Where there are no more than so many in all, every one is: then the best is the best.
+EVERY = 4096
 WIDEST = 5
 #: A row may be missed by so much of its limit, a count of packs by so much of a pack.
 KEPT = 1e-9
@@ -81,7 +83,9 @@ class _Around:
 
     def best(self, x: Floats, bound: float, seconds: float) -> Outcome | None:
         problem, packs, free = self.problem, self.packs, self.free
-        tried = _around(x[free], problem.low[free], problem.high[free])
+        spread = problem.high[free] - problem.low[free] + 1.0
+        every = bool(np.prod(spread) <= EVERY)
+        tried = _around(x[free], problem.low[free], problem.high[free], every)
         if tried is None:
             return None
         act = tried @ self.of_free
@@ -106,13 +110,14 @@ class _Around:
         best = int(np.argmin(np.where(kept, cost, np.inf)))
         value = float(cost[best])
         allowed = max(self.effort.near, self.effort.gap * abs(value))
+        bound = value if every else min(bound, value)
         if value - bound > allowed:
             return None
         answer = np.zeros(problem.columns)
         answer[free], answer[packs] = tried[best], many[best]
         answer[[column for column, _, _ in self.misses]] = missed[best]
         return Outcome(
-            status="good-enough", value=value, bound=min(bound, value), x=answer,
+            status="good-enough", value=value, bound=bound, x=answer,
             seconds=seconds, nodes=1, solver=version(),
         )  # fmt: skip
 
@@ -140,8 +145,8 @@ def _misses(problem: Problem) -> list[tuple[int, int, float]] | None:
     return found
 
 
-def _around(x: Floats, low: Floats, high: Floats) -> Floats | None:
-    """Combinations of whole numbers near x, one a line; None: they are too many."""
+def _around(x: Floats, low: Floats, high: Floats, every: bool) -> Floats | None:
+    """Combinations of whole numbers near x (or ``every`` one), one a line; None: too many."""
     many = x.shape[0]
     if 2.0**many > MOST:
         return None
@@ -157,6 +162,8 @@ def _around(x: Floats, low: Floats, high: Floats) -> Floats | None:
     for at in range(many):
         first = np.floor(x[at] - (widths[at] - 2) / 2 + 1e-9)
         near = first + np.arange(widths[at])
+        if every:
+            near = np.arange(low[at], high[at] + 1.0)
         near = near[(near >= low[at]) & (near <= high[at])]
         if near.shape[0] == 0:
             return None
