@@ -51,6 +51,9 @@ def test_the_stair_can_cross_more_than_once() -> None:
     assert stair.for_good_days is not None
     assert stair.for_good_days > stair.first_days
     assert len(stair.stove_lighter) > 1
+    for days in (min(lighter), 12):  # said as it is on the last day of each
+        word = "stove" if days in lighter else "stoveless"
+        assert canister_stair(STOVE, COLD, days).lighter == word
 
 
 @given(st.floats(0, 900), st.floats(0, 0.5))

@@ -13,11 +13,12 @@ from fellfare.camp.camp_water import snow_for, water_for
 from fellfare.camp.canister_steps import lightest_set
 from fellfare.camp.cooking import cooking_minutes, cooking_time_factor
 from fellfare.camp.fuel.canister import CanisterSize, canisters
-from fellfare.camp.fuel.efficiency import calibrate_efficiency
+from fellfare.camp.fuel.efficiency import STOVES, calibrate_efficiency
 from fellfare.camp.fuel.fuels import ethanol, find_fuel, gas_mix, wood
 from fellfare.camp.fuel.need import check_fuel, fuel_mass_g, fuel_to_boil
 from fellfare.camp.fuel.spirit import mass_fraction_of_spirit
 from fellfare.camp.fuel.vapour import (
+    gas_in_cold,
     gas_pressure_kpa,
     lowest_temperature_c,
     mix_after_use,
@@ -27,6 +28,7 @@ from fellfare.camp.heat import Pot, heat_needed
 from fellfare.camp.kitchen import Dish, kitchen_plan
 from fellfare.camp.soaking.minutes import soak_minutes
 from fellfare.camp.soaking.peleg import read_soak_test
+from fellfare.camp.soaking.published import PUBLISHED
 from fellfare.camp.soaking.sphere import sphere_soak_minutes
 from fellfare.camp.soaking.tried import SoakTried, own_soak
 from fellfare.camp.steam import evaporation_heat_kj_per_kg
@@ -242,3 +244,42 @@ def test_a_trace_of_propane_lifts_the_pressure_of_butane() -> None:
     mix = (("propane", 0.005), ("butane", 0.995))
     pure = mix_pressure_kpa((("butane", 1.0),), 10.0)
     assert mix_pressure_kpa(mix, 10.0) - pure == pytest.approx(by_hand - kpa["n-Butane"], rel=0.02)
+
+
+def test_stoves_are_as_they_were_judged() -> None:
+    # Common practice (spirit: 'A preliminary investigation of alcohol-fuelled stoves', Boiling
+    # Point 12); ours, 2026-11, to notice change: efficiency, its ends, heat into the pot [W].
+    told = {s.id: (s.eta, s.eta_low, s.eta_high, s.net_w) for s in STOVES.values()}
+    for name, figures in {
+        "gas-finned": (0.65, 0.60, 0.70, 1100), "gas-open": (0.40, 0.30, 0.50, 800),
+        "spirit": (0.45, 0.35, 0.60, 350), "white-gas": (0.45, 0.35, 0.55, 1100),
+        "tablet": (0.35, 0.25, 0.45, 180), "wood-stove": (0.20, 0.15, 0.25, 500),
+        "open-fire": (0.12, 0.10, 0.15, 600),
+    }.items():  # fmt: skip
+        assert told[name] == figures
+
+
+def test_published_energies_have_their_spread_on_both_sides() -> None:
+    for one in PUBLISHED:
+        energy = one.activation
+        assert energy.usual - energy.low == pytest.approx(energy.high - energy.usual)
+        assert energy.low <= energy.usual
+
+
+def test_a_worn_canister_is_one_of_which_two_thirds_went_at_10_degrees() -> None:
+    mix = (("propane", 0.3), ("butane", 0.7))
+    fuel = gas_mix({"propane": 30, "butane": 70})
+    air = air_pressure_pa(2000.0)
+    told = gas_in_cold(fuel, 2000.0, None)
+    assert told.fresh_c == lowest_temperature_c(mix, air)
+    assert told.last_third_c == lowest_temperature_c(mix_after_use(mix, 2 / 3, 10.0), air)
+    assert told.empty_c == lowest_temperature_c((("butane", 1.0),), air)
+
+
+@pytest.mark.parametrize(("pour_c", "good"), [(70.0, True), (69.9, False)])
+def test_a_hot_pour_is_one_from_70_degrees_on(pour_c: float, good: bool) -> None:
+    if good:
+        soak_minutes(soak(way="hot-pour", at_c=None), pour_c)
+    else:
+        with pytest.raises(Mistake, match="pour-too-cold"):
+            soak_minutes(soak(way="hot-pour", at_c=None), pour_c)
