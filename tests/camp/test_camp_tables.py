@@ -52,7 +52,8 @@ def test_published_soaks() -> None:
     assert tuple(published_soak(name) for name in named) == PUBLISHED
     assert published_soak("moss") is None
     # Cimini 2021: 5 h at 24 °C, 36 +/- 6 kJ/mol between 12 and 36 °C
-    assert (chickpea.minutes, chickpea.at_c, chickpea.water_ml_per_g) == (300, 24, 1.4)
+    assert (chickpea.minutes, chickpea.at_c) == (300, 24)
+    assert chickpea.water_ml_per_g == 1.4
     assert (chickpea.activation.low, chickpea.activation.high) == (30, 42)
     assert chickpea.measured_c == (12, 36)
     # Kwofie 2019: 127 % in 10 h at 25 °C, 4 h at 45 °C: R ln(10/4) / (1/298.15 - 1/318.15)
