@@ -5,14 +5,17 @@ from __future__ import annotations
 import json
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from fellfare.cli import main
-from fellfare.provision.robust.blows import THIN_FROM, Blow, blows_of, verdict_of
+from fellfare.provision.robust.blows import STANDS_FROM, THIN_FROM, Blow, Kind, Left, blows_of, verdict_of
 from fellfare.provision.robust.eaten import bag_kcal, packs_of
-from fellfare.provision.robust.helping import helps_of
+from fellfare.provision.robust.helping import EXTRA_G, helps_of, share_with
 from fellfare.provision.robust.swings import food_and_fuel, swings_of
 from fellfare.provision.trip.provision import Provision
 from fellfare.trip.plan import TripPlan, plan_trip
@@ -47,7 +50,7 @@ def test_a_lost_bag_takes_its_own_energy(provision: Provision, blows: tuple[Blow
     packs = packs_of(provision)
     shares = []
     for bag in provision.bags:
-        last = packs.leg_of(bag.day)[1]
+        last = packs.carry_of(bag.leg, bag.day)[1]
         for name in packs.walkers:
             days = range(bag.day, last + 1)
             need = sum(packs.need_kcal[name, day] for day in days)
@@ -59,6 +62,28 @@ def test_a_lost_bag_takes_its_own_energy(provision: Provision, blows: tuple[Blow
     assert day.share is not None
     assert worst.share is not None
     assert day.share <= worst.share
+
+
+def test_of_a_day_that_two_carries_share_the_lost_bag_is_of_its_own(provision: Provision) -> None:
+    packs = packs_of(provision)
+    of_box = {bag.leg: bag for bag in provision.bags if bag.day == 2}
+    assert {leg: bag.stop for leg, bag in of_box.items()} == {1: "", 2: "Hut box"}
+    # breakfast of day 2 is missed until the box of that evening, its dinner until the end
+    assert packs.carry_of(1, 2) == (1, 2)
+    assert packs.carry_of(2, 2) == (2, 4)
+    # carried past the box: the carry that has the day
+    assert packs.carry_of(1, 3) == (2, 4)
+    only = replace(
+        provision, bags=tuple(bag for bag in provision.bags if (bag.day, bag.leg) == (2, 2))
+    )
+    for blow in blows_of(only):
+        if blow.kind in ("bag", "day-bag"):
+            assert (blow.first_day, blow.last_day) == (2, 4)
+    (day,) = of(blows_of(only), "day-bag")
+    assert "of day 2 is lost" in day.what
+    shared = replace(provision, bags=tuple(bag for bag in provision.bags if bag.day == 2))
+    (day,) = of(blows_of(shared), "day-bag")
+    assert "of day 2 from " in day.what
 
 
 def test_a_day_more_needs_a_day_more(provision: Provision, blows: tuple[Blow, ...]) -> None:
@@ -132,6 +157,81 @@ def test_150_g_of_what_everybody_may_eat(provision: Provision, blows: tuple[Blow
     assert [len(one.mended) for one in helps] == sorted(
         (len(one.mended) for one in helps), reverse=True
     )
+
+
+def two(kind: Kind, *each: Left, **more: Any) -> Blow:
+    """A blow over two days from what everybody has left."""
+    worst = min(each, key=lambda one: one.left / one.need)
+    share = worst.left / worst.need
+    return Blow(
+        kind=kind, what="it happens", first_day=1, last_day=2, walker=worst.name, share=share,
+        lacking_kcal=worst.short_of(1.0), each=each,
+        **{"verdict": verdict_of(share, 2), **more},
+    )  # fmt: skip
+
+
+def test_a_blow_is_mended_only_where_all_of_the_party_stand(provision: Provision) -> None:
+    # by hand: to 80 % of 5 000 kcal Ada lacks 100, Bo 100 kcal, together 200; 150 g of any food
+    # of the trip hold more; with 800 kcal each no 150 g of food (at most 9 kcal/g) does
+    near, far = Left("Ada", 5000.0, 3900.0), Left("Bo", 5000.0, 3200.0)
+    helped = helps_of(provision, [two("box", near, replace(near, name="Bo"))])
+    assert all(one.mended == ("it happens",) for one in helped)
+    for one in helps_of(provision, [two("box", replace(far, name="Ada"), far)]):
+        assert one.energy_kcal is not None
+        assert one.energy_kcal < 1600
+        assert one.mended == ()
+    # a single one of them would have stood with it
+    alone = [one for one in helps_of(provision, [two("box", near, far)]) if one.mended]
+    assert all((one.energy_kcal or 0.0) >= 900 for one in alone)
+
+
+def test_150_g_of_fuel_mends_what_150_g_mend(provision: Provision) -> None:
+    # found by a reader of 2026-11: 1 324 g carried, 1 727 g burnt is 403 g short
+    def fuel(left_g: float, need_g: float) -> Blow:
+        left = Left("Ada, Bo", need_g, left_g)
+        return two("storm-fuel", left, verdict="does not stand")
+
+    def mended(blow: Blow) -> tuple[str, ...]:
+        (one,) = (one for one in helps_of(provision, [blow]) if one.energy_kcal is None)
+        assert one.what == "fuel"
+        assert one.gain == pytest.approx(
+            min(1.0, (blow.each[0].left + EXTRA_G) / blow.each[0].need) - (blow.share or 0.0)
+        )
+        return one.mended
+
+    assert mended(fuel(1324.0, 1727.0)) == ()
+    assert mended(fuel(100.0, 250.5)) == ()
+    assert mended(fuel(100.0, 250.0)) == ("it happens",)
+    names = {
+        one.what
+        for one in helps_of(provision, [fuel(1.0, 2.0), replace(fuel(1.0, 2.0), walker="Cy, Di")])
+        if one.energy_kcal is None
+    }
+    assert names == {"fuel for Ada, Bo", "fuel for Cy, Di"}
+
+
+def test_nobody_is_offered_what_a_diet_bars(provision: Provision, blows: tuple[Blow, ...]) -> None:
+    walkers = tuple(replace(one, diets=("vegan",)) for one in provision.plan.trip.walkers)
+    vegan = replace(
+        provision,
+        plan=replace(provision.plan, trip=replace(provision.plan.trip, walkers=walkers)),
+    )
+    before = {one.what for one in helps_of(provision, blows)}
+    assert any("cheddar" in name for name in before)
+    assert not any("cheddar" in one.what for one in helps_of(vegan, blows))
+
+
+@given(
+    st.lists(st.tuples(st.floats(500, 20_000), st.floats(0.0, 1.5)), min_size=1, max_size=6),
+    st.floats(0, 5000),
+)
+def test_what_is_given_out_is_what_there_is(of: list[tuple[float, float]], more: float) -> None:
+    each = [Left(str(at), need, need * share) for at, (need, share) in enumerate(of)]
+    level = share_with(each, more)
+    assert sum(one.short_of(level) for one in each) == pytest.approx(more, abs=1e-6)
+    mends = sum(one.short_of(STANDS_FROM) for one in each) <= more - 1e-6
+    if mends:
+        assert level >= STANDS_FROM - 1e-9
 
 
 def test_swings_go_the_way_that_they_must(trip_plan: TripPlan) -> None:

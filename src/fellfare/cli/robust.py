@@ -73,13 +73,16 @@ def _text(
     ]  # fmt: skip
     lines += table(rows, (38, -6, -11, -15))
     lines += paragraph(
-        "More for the worst-off walker. 'then stand': blows that did not before; the points are "
-        "per cent of the need, all blows together."
+        "One bag more for the whole party, given to whoever is worst off, then to the next; fuel: "
+        "for that kitchen. 'then stand': blows that do for everybody with it and did not before; "
+        "the points are per cent of the worst-off walker's need, all blows together."
     )
     if helps and helps[0].mended:
         lines += paragraph(f"With {helps[0].what} these would stand, too:")
         for mended in helps[0].mended:
             lines += paragraph(f"{_capital(mended)}.", "    ", "  - ")
+    elif helps:
+        lines += paragraph("With none of them does a blow stand that did not before.")
     return lines
 
 

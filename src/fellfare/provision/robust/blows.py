@@ -26,6 +26,19 @@ THIN_FROM: Final = 0.55
 LATE_DAYS: Final = 3
 
 
+class Left(Struct, frozen=True):
+    """What one walker has left after a blow; of fuel, what one kitchen has."""
+
+    name: str
+    #: Over the days of the blow [kcal]; of fuel [g].
+    need: float
+    left: float
+
+    def short_of(self, share: float) -> float:
+        """What is missing to this share of the need, in its own unit; 0 when nothing is."""
+        return max(0.0, share * self.need - self.left)
+
+
 class Blow(Struct, frozen=True, kw_only=True):
     """One thing that goes wrong."""
 
@@ -43,6 +56,8 @@ class Blow(Struct, frozen=True, kw_only=True):
     verdict: Verdict
     #: What is left, in words, where it is not food.
     told: str = ""
+    #: Everybody whom it meets, not the worst-off alone; empty for water.
+    each: tuple[Left, ...] = ()
 
     @property
     def percent(self) -> int | None:
@@ -85,47 +100,48 @@ def _worst(
     more_need: dict[str, float] | None = None,
 ) -> Blow:
     """The worst-off walker over days first..last when so much is lost and so much more needed."""
-    worst: tuple[float, str, float] | None = None
+    days = range(first, last + 1)
+    each = []
     for name in packs.walkers:
-        days = range(first, last + 1)
         need = sum(packs.need_kcal[name, day] for day in days) + (more_need or {}).get(name, 0.0)
         food = sum(packs.food_kcal.get((name, day), 0.0) for day in days)
         left = max(food - lost.get(name, 0.0), 0.0) + packs.spare_kcal[name]
-        if need <= 0:
-            continue
-        share = left / need
-        if worst is None or share < worst[0]:
-            worst = (share, name, max(need - left, 0.0))
-    share, name, lacking = worst if worst is not None else (1.0, "", 0.0)
+        if need > 0:
+            each.append(Left(name, need, left))
+    worst = min(each, key=lambda one: one.left / one.need, default=Left("", 1.0, 1.0))
+    share = worst.left / worst.need
     return Blow(
         kind=kind,
         what=what,
         first_day=first,
         last_day=last,
-        walker=name,
+        walker=worst.name,
         share=share,
-        lacking_kcal=lacking,
+        lacking_kcal=worst.short_of(1.0),
         verdict=verdict_of(share, last - first + 1),
+        each=tuple(each),
     )
 
 
 def _lost_bags(one: Provision, packs: Packs) -> list[Blow]:
     single: list[Blow] = []
-    days: dict[tuple[str, int], float] = {}
+    days: dict[tuple[str, int, int], float] = {}
     for bag in one.bags:
         lost = bag_kcal(bag)
-        _, last = packs.leg_of(bag.day)
+        _, last = packs.carry_of(bag.leg, bag.day)
         what = f"the bag '{bag.name}' of {bag.dish}, day {bag.day}, is lost"
         single.append(_worst(packs, "bag", what, bag.day, last, lost))
         for name, kcal in lost.items():
-            days[name, bag.day] = days.get((name, bag.day), 0.0) + kcal
-    whole = [
-        _worst(
-            packs, "day-bag", f"all of {name}'s food of day {day} is lost", day,
-            packs.leg_of(day)[1], {name: kcal},
-        )
-        for (name, day), kcal in days.items()
-    ]  # fmt: skip
+            key = (name, bag.day, bag.leg)
+            days[key] = days.get(key, 0.0) + kcal
+    from_ = {take.leg: take.name or "the start" for take in one.takes}
+    legs = {day: {leg for _, at, leg in days if at == day} for _, day, _ in days}
+    whole = []
+    for (name, day, leg), kcal in days.items():
+        part = "" if len(legs[day]) == 1 else f" from {from_[leg]}"
+        what = f"all of {name}'s food of day {day}{part} is lost"
+        last = packs.carry_of(leg, day)[1]
+        whole.append(_worst(packs, "day-bag", what, day, last, {name: kcal}))
     return [
         min(blows, key=lambda blow: (blow.share or 0.0, blow.first_day))
         for blows in (single, whole)
@@ -179,6 +195,7 @@ def _fuel(leg: FuelLeg, one: Provision) -> Blow | None:
         lacking_kcal=0.0,
         verdict=verdict,
         told=told,
+        each=(Left(who, leg.fuel_g + more, leg.filled_g),),
     )
 
 

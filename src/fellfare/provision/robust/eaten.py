@@ -26,14 +26,19 @@ class Packs(Struct, frozen=True, kw_only=True, eq=False):
     #: Food of one carry, by (walker, leg) [kcal].
     leg_kcal: Mapping[tuple[str, int], float]
     #: First and last day of each carry, with the place where it is taken up; two carries
-    #: share the day on which the second is taken up for its dinner.
+    #: share the day on which the second is taken up, for its dinner or what else is left of it.
     legs: tuple[tuple[int, int, Take], ...]
     #: Dishes of which no energy is known: their part counts as nothing.
     unknown: tuple[str, ...]
 
-    def leg_of(self, day: int) -> tuple[int, int]:
-        """First and last day of the carry out of which this day is eaten."""
-        return next(((a, b) for a, b, _ in self.legs if a <= day <= b), (1, self.days))
+    def carry_of(self, leg: int, day: int) -> tuple[int, int]:
+        """First and last day of the carry in which a dish of ``leg`` is eaten on ``day``.
+
+        Its own carry; where it is carried past the next supply, the first that has the day.
+        """
+        over = [(first, last, take.leg) for first, last, take in self.legs if first <= day <= last]
+        over.sort(key=lambda one: one[2] != leg)
+        return over[0][:2] if over else (1, self.days)
 
 
 def packs_of(one: Provision) -> Packs:
@@ -78,12 +83,17 @@ def packs_of(one: Provision) -> Packs:
 
 
 def _legs(one: Provision) -> tuple[tuple[int, int, Take], ...]:
+    """From the first meal out of a supply to the last one, or to that out of the next supply."""
     days: dict[int, list[int]] = {}
     for dish in one.dishes:
         days.setdefault(dish.leg, []).append(dish.day)
-    takes = {take.leg: take for take in one.takes}
+    carries = [
+        (min(days[take.leg]), max(days[take.leg]), take) for take in one.takes if take.leg in days
+    ]
+    nexts = [first for first, _, _ in carries[1:]] + [len(one.plan.days)]
     return tuple(
-        (min(days[leg]), max(days[leg]), takes[leg]) for leg in sorted(days) if leg in takes
+        (first, max(first, min(last, after)), take)
+        for (first, last, take), after in zip(carries, nexts, strict=True)
     )
 
 
