@@ -13,7 +13,15 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from fellfare.cli import main
-from fellfare.provision.robust.blows import STANDS_FROM, THIN_FROM, Blow, Kind, Left, blows_of, verdict_of
+from fellfare.provision.robust.blows import (
+    STANDS_FROM,
+    THIN_FROM,
+    Blow,
+    Kind,
+    Left,
+    blows_of,
+    verdict_of,
+)
 from fellfare.provision.robust.eaten import bag_kcal, packs_of
 from fellfare.provision.robust.helping import EXTRA_G, helps_of, share_with
 from fellfare.provision.robust.swings import food_and_fuel, swings_of
