@@ -15,8 +15,11 @@ from fellfare.files.log_toml import empty_log, log_text, read_log
 from fellfare.files.shipped import shipped_pantry
 from fellfare.files.trip_toml import read_ground, read_trip
 from fellfare.learn.applied import with_lessons
-from fellfare.learn.lessons import MOST_STEP, items_of_plan, items_of_plates, lessons_of, said_of
+from fellfare.learn.bounds import FOOD_STEP
+from fellfare.learn.lessons import items_of_plan, items_of_plates, lessons_of
 from fellfare.learn.log import Day, Left, TripLog, Walked, Weighed
+from fellfare.learn.next_trip import next_trip
+from fellfare.learn.said import said_of
 from fellfare.menu.answer import Plate, Portion
 from fellfare.mistake import Mistake
 from fellfare.trip.plan import TripPlan, plan_trip
@@ -52,13 +55,14 @@ def test_the_items_weigh_what_the_plan_carries(plan: TripPlan) -> None:
         assert mass == pytest.approx(sum(walker.food_g), rel=1e-9)
 
 
-def test_left_lunches_lower_lunch_and_little_else(plan: TripPlan) -> None:
+def test_left_lunches_lower_lunch_and_little_else(plan: TripPlan, folder: Path) -> None:
     lessons = lessons_of(TripLog(left=lunches(plan, 0.35)), plan, PANTRY)
     tansy = next(one for one in lessons.walkers if one.walker == "Tansy")
     change = {meal.eating: meal.change for meal in tansy.meals}
-    assert -MOST_STEP <= change["lunch"] < -0.05
+    assert -FOOD_STEP <= change["lunch"] < -0.05
     assert change["lunch"] < change["dinner"] - 0.05
-    told = " ".join(said_of(tansy))
+    file = read_trip(folder / "trip.toml")
+    told = " ".join(said_of(tansy, next_trip(plan.trip, lessons, read_ground(file))))
     assert "mostly lunch" in told
     assert "±" in told
     other = next(one for one in lessons.walkers if one.walker == "Corrie")
@@ -195,28 +199,31 @@ def test_the_balance_of_a_trip_by_hand(plan: TripPlan) -> None:
     assert lesson.energy.seen.mean == pytest.approx(seen)
 
 
-def test_the_sentences_say_what_was_learnt(plan: TripPlan) -> None:
+def test_the_sentences_say_what_was_learnt(plan: TripPlan, folder: Path) -> None:
     log = TripLog(
         left=tuple(Left(walker="Tansy", day=day, eating="lunch", home_g=60.0) for day in (1, 2, 3)),
         weighed=(Weighed(walker="Tansy", before_kg=63, after_kg=62.8),),
         walked=(Walked(walker="Tansy", day=2, hours=20.0),),
     )
-    lesson = lessons_of(log, plan, PANTRY).walkers[0]
+    ground = read_ground(read_trip(folder / "trip.toml"))
+    lessons = lessons_of(log, plan, PANTRY)
+    lesson = lessons.walkers[0]
     share = round(100 * 180 / lesson.carried_g)
-    told = said_of(lesson)
+    told = said_of(lesson, next_trip(plan.trip, lessons, ground))
     assert told[0] == f"Tansy brought {share} % of the food home, mostly lunch on days 1 to 3."
     lunch = next(meal for meal in lesson.meals if meal.eating == "lunch")
     assert lunch.early_home_g == lunch.home_g == pytest.approx(180)
     assert lunch.home_share == pytest.approx(180 / lunch.carried_g)
     half = round(100 * (lunch.wish.high - lunch.wish.low) / 2)
     assert any(f"± {half} %" in line and "lunch −" in line for line in told)
-    assert any(line.startswith("Body mass changed by -0.2 kg") for line in told)
+    assert any(line.startswith("Body mass changed by −0.2 kg") for line in told)
     assert any(line.startswith("Pace factor 1.00") for line in told)
     late = TripLog(
         left=tuple(Left(walker="Tansy", day=day, eating="lunch", home_g=60.0) for day in (6, 7, 8))
     )
     assert said_of(lessons_of(late, plan, PANTRY).walkers[0])[0].endswith("home, mostly lunch.")
-    nothing = said_of(lessons_of(TripLog(), plan, PANTRY).walkers[0])
+    none = lessons_of(TripLog(), plan, PANTRY)
+    nothing = said_of(none.walkers[0], next_trip(plan.trip, none, ground))
     assert nothing == (
         "Tansy brought 0 % of the food home.",
         "What was carried fitted: nothing is changed.",

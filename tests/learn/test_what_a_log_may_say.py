@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from fellfare.learn.belief import Belief, updated
+from fellfare.learn.home import eaten_of
 from fellfare.learn.liking import learn_liking
 from fellfare.learn.log import (
     Boiled,
@@ -19,7 +20,6 @@ from fellfare.learn.log import (
     Walked,
     Weighed,
     checked,
-    eaten_of,
 )  # fmt: skip
 from fellfare.mistake import Mistake, Mistakes
 

@@ -19,7 +19,6 @@ from litestar.testing import TestClient
 from fellfare.book import Book
 from fellfare.files.log_toml import log_text
 from fellfare.files.shipped import shipped_pantry
-from fellfare.learn.applied import with_lessons
 from fellfare.learn.lessons import items_of_plates, lessons_of
 from fellfare.learn.log import (
     Boiled,
@@ -32,6 +31,7 @@ from fellfare.learn.log import (
     Walked,
     Weighed,
 )
+from fellfare.learn.next_trip import next_trip
 from fellfare.trip.ground import NO_GROUND
 from fellfare.trip.plan import plan_trip
 from fellfare.web.documents import log_of, menu_of, trip_of
@@ -227,8 +227,9 @@ def test_the_corrected_document_says_what_was_learnt_and_no_more(
     trip = trip_of(SMALL.TRIP)
     items = items_of_plates(menu_of(SMALL.MENU).plates)
     lessons = lessons_of(log, plan_trip(trip, NO_GROUND), shipped_pantry(), items)
-    text = corrected(SMALL.TRIP, trip, lessons)
-    assert trip_of(text) == with_lessons(trip, lessons) != trip
+    made = next_trip(trip, lessons)
+    text = corrected(SMALL.TRIP, made)
+    assert trip_of(text) == made.trip != trip
     assert trip_of(text).eating != trip.eating  # dinner moved against the others
     assert trip_of(text).kitchens != trip.kitchens
 

@@ -12,10 +12,13 @@ from fellfare.files.lessons_json import lessons_data
 from fellfare.files.log_toml import empty_log, read_log
 from fellfare.files.menu_toml import read_menu
 from fellfare.files.shipped import shipped_pantry
-from fellfare.files.trip_toml import read_ground, read_trip, trip_text
+from fellfare.files.trip_patch import patched
+from fellfare.files.trip_toml import TripFile, read_ground, read_trip
 from fellfare.files.writing import write_text
-from fellfare.learn.applied import with_lessons
-from fellfare.learn.lessons import Lessons, items_of_plan, items_of_plates, lessons_of, said_of
+from fellfare.learn.bounds import STATEMENT
+from fellfare.learn.lessons import Lessons, items_of_plan, items_of_plates, lessons_of
+from fellfare.learn.next_trip import NextTrip, next_trip
+from fellfare.learn.said import percent, said_of
 from fellfare.mistake import Mistake
 from fellfare.trip.plan import plan_trip
 
@@ -29,7 +32,7 @@ from fellfare.trip.plan import plan_trip
 )  # fmt: skip
 @click.option("--form", is_flag=True, help="Print an empty log of the trip to fill in.")
 @click.option(
-    "--next", "next_trip", type=click.Path(path_type=Path, dir_okay=False), metavar="TRIP",
+    "--next", "other", type=click.Path(path_type=Path, dir_okay=False), metavar="TRIP",
     help="Correct this trip document with what was learnt; with --out.",
 )  # fmt: skip
 @click.option(
@@ -43,7 +46,7 @@ def command(
     log: Path | None,
     menu: Path | None,
     form: bool,
-    next_trip: Path | None,
+    other: Path | None,
     out: Path | None,
     replace: bool,
     as_json: bool,
@@ -66,22 +69,33 @@ def command(
         raise click.UsageError("name the LOG of the trip, or ask for an empty one: --form")
     written = read_log(log)
     try:
-        lessons = lessons_of(written.log, plan, shipped_pantry(), planned)
+        lessons = lessons_of(written.log, plan, shipped_pantry(), planned, _recipe_names(document))
     except Mistake as mistake:
         raise written.placed(mistake) from None
+    target = document if other is None else read_trip(other)
+    try:
+        made = next_trip(target.trip, lessons, read_ground(target))
+    except Mistake as mistake:
+        raise target.placed(mistake) from None
     if out is not None:
-        target = document if next_trip is None else read_trip(next_trip)
-        write_text(out, trip_text(with_lessons(target.trip, lessons)), replace=replace)
+        write_text(out, patched(target.text, made.before, made.trip), replace=replace)
     if as_json:
-        data = lessons_data(lessons) | {"written": None if out is None else str(out)}
+        data = lessons_data(lessons, made) | {"written": None if out is None else str(out)}
         click.echo(json.dumps(data, ensure_ascii=False, indent=1))
         return
-    click.echo("\n".join(_text(document.trip.title, lessons)))
+    click.echo("\n".join(_text(document.trip.title, lessons, made)))
     if out is not None:
         click.echo(f"  wrote {out}")
 
 
-def _text(title: str, lessons: Lessons) -> list[str]:
+def _recipe_names(document: TripFile) -> list[str] | None:
+    """Recipes that the trip may cook, by file name; None where it has none at hand."""
+    folders = [document.path.parent / name for name in document.trip.recipes]
+    found = sorted({path.stem for folder in folders for path in folder.glob("*.toml")})
+    return found or None
+
+
+def _text(title: str, lessons: Lessons, made: NextTrip) -> list[str]:
     lines = [f"{title}: what came home"]
     if not lessons.by_dish:
         lines += paragraph(
@@ -89,8 +103,10 @@ def _text(title: str, lessons: Lessons) -> list[str]:
         )
     for lesson in lessons.walkers:
         lines += heading(lesson.walker)
-        for said in said_of(lesson):
+        for said in said_of(lesson, made):
             lines += paragraph(said)
+        moved = made.of(lesson.walker)
+        change = {} if moved is None else {meal.eating: meal.change for meal in moved.meals}
         if lesson.meals:
             rows: list[tuple[str, ...]] = [
                 ("", "carried g", "home g", "wish", "80 % band", "next"),
@@ -99,9 +115,9 @@ def _text(title: str, lessons: Lessons) -> list[str]:
                         meal.eating,
                         f"{meal.carried_g:.0f}",
                         f"{meal.home_g:.0f}",
-                        f"{_signed(meal.wish.mean)} %",
-                        f"{_signed(meal.wish.low)} to {_signed(meal.wish.high)} %",
-                        f"{_signed(meal.change)} %",
+                        f"{percent(meal.wish.mean)} %",
+                        f"{percent(meal.wish.low)} to {percent(meal.wish.high)} %",
+                        f"{percent(change[meal.eating])} %" if meal.eating in change else "",
                     )
                     for meal in lesson.meals
                 ),
@@ -112,10 +128,12 @@ def _text(title: str, lessons: Lessons) -> list[str]:
         for stove in lessons.stoves:
             lines += paragraph(
                 f"Kitchen {stove.kitchen}: efficiency {100 * stove.before.mean:.0f} % becomes "
-                f"{100 * stove.after.mean:.0f} % (80 % band {100 * stove.after.low:.0f} to "
+                f"{100 * stove.written:.0f} % (what is believed: {100 * stove.after.mean:.0f} %, "
+                f"80 % band {100 * stove.after.low:.0f} to "
                 f"{100 * stove.after.high:.0f} %) after {stove.boils} weighed "
                 f"boil{'s' * (stove.boils != 1)}."
             )
+            lines += [line for one in stove.findings for line in paragraph(one.text)]
     if lessons.soaks:
         lines += heading("Soak times")
         for soak in lessons.soaks:
@@ -126,10 +144,12 @@ def _text(title: str, lessons: Lessons) -> list[str]:
                 said = "the pantry knows no time of its own"
             else:
                 said = (
-                    f"{soak.factor:.2f} times the pantry's minutes "
-                    f"(80 % band {soak.low:.2f} to {soak.high:.2f})"
+                    f"for the next trip {soak.written:.2f} times the pantry's minutes (what is "
+                    f"believed: {soak.factor:.2f}, 80 % band {soak.low:.2f} to {soak.high:.2f})"
                 )
             lines += paragraph(f"{soak.food}: {told}; {said}.")
+            for test in soak.tests:
+                lines += [line for one in test.findings for line in paragraph(one.text)]
     if lessons.dishes:
         lines += heading("Dishes")
         rows = [("", "liking", "80 % band", "marks", "left half")]
@@ -144,13 +164,5 @@ def _text(title: str, lessons: Lessons) -> list[str]:
             for dish in lessons.dishes
         ]
         lines += table(rows, (34, -7, -12, -6, -9))
-    lines += ["", *paragraph(
-        "A small appetite is no small need, and one trip is one trip: nothing moves by more "
-        "than 15 % at once, and nothing is cut for somebody who was hungry or lost weight. "
-        "Losing weight fast, fainting or never being hungry is for a doctor, not for a plan."
-    )]  # fmt: skip
+    lines += ["", *paragraph(STATEMENT)]
     return lines
-
-
-def _signed(share: float) -> str:
-    return f"{100 * share:+.0f}".replace("-", "−")

@@ -16,8 +16,9 @@ from fellfare.files.season_json import recall_data, season_data
 from fellfare.files.season_toml import SeasonFile, read_season
 from fellfare.files.trip_toml import read_trip
 from fellfare.files.writing_together import write_together
+from fellfare.learn.home import eaten_of
 from fellfare.learn.lessons import items_of_plates
-from fellfare.learn.log import Item, eaten_of
+from fellfare.learn.log import Item
 from fellfare.mistake import Finding, Mistake, worst
 from fellfare.pantry.food import Food
 from fellfare.pantry.pantry import Pantry

@@ -5,20 +5,26 @@ from __future__ import annotations
 from typing import Any
 
 from fellfare.learn.belief import Belief
-from fellfare.learn.lessons import Lessons, WalkerLesson, said_of
+from fellfare.learn.lessons import Lessons, WalkerLesson
+from fellfare.learn.next_trip import NextTrip
+from fellfare.learn.said import said_of
 
 
-def lessons_data(lessons: Lessons) -> dict[str, Any]:
-    """Keys end in their unit and stay stable; what was not learnt is null."""
+def lessons_data(lessons: Lessons, made: NextTrip) -> dict[str, Any]:
+    """Keys end in their unit and stay stable; what was not learnt is null.
+
+    What the next trip plans stands under ``next``; ``change`` is what the log alone asks for.
+    """
     return {
         "by_dish": lessons.by_dish,
-        "walkers": [_walker(lesson) for lesson in lessons.walkers],
+        "walkers": [_walker(lesson, made) for lesson in lessons.walkers],
         "stoves": [
             {
                 "kitchen": stove.kitchen,
                 "boils": stove.boils,
                 "efficiency_before": _belief(stove.before),
                 "efficiency": _belief(stove.after),
+                "efficiency_next": stove.written,
             }
             for stove in lessons.stoves
         ],
@@ -26,6 +32,7 @@ def lessons_data(lessons: Lessons) -> dict[str, Any]:
             {
                 "food": soak.food,
                 "factor": soak.factor,
+                "factor_next": soak.written,
                 "low": soak.low,
                 "high": soak.high,
                 "tests": [
@@ -47,7 +54,7 @@ def lessons_data(lessons: Lessons) -> dict[str, Any]:
     }
 
 
-def _walker(lesson: WalkerLesson) -> dict[str, Any]:
+def _walker(lesson: WalkerLesson, made: NextTrip) -> dict[str, Any]:
     energy = lesson.energy
     return {
         "walker": lesson.walker,
@@ -73,8 +80,32 @@ def _walker(lesson: WalkerLesson) -> dict[str, Any]:
         else _belief(energy.seen),
         "pace_factor": None if lesson.pace is None else lesson.pace[1][0],
         "pace_factor_sd": None if lesson.pace is None else lesson.pace[1][1],
-        "said": list(said_of(lesson)),
+        "next": _next(lesson.walker, made),
+        "said": list(said_of(lesson, made)),
     }  # fmt: skip
+
+
+def _next(name: str, made: NextTrip) -> dict[str, Any] | None:
+    moved = made.of(name)
+    if moved is None:
+        return None
+    walker = next(one for one in made.trip.walkers if one.name == name)
+    return {
+        "before_kcal": moved.before_kcal,
+        "paced_kcal": moved.paced_kcal,
+        "after_kcal": moved.after_kcal,
+        "energy_factor": walker.energy_factor,
+        "pace_factor": walker.pace_factor,
+        "meals": [
+            {
+                "eating": meal.eating,
+                "early_change": meal.early_change,
+                "late_change": meal.late_change,
+                "change": meal.change,
+            }
+            for meal in moved.meals
+        ],
+    }
 
 
 def _belief(belief: Belief) -> dict[str, float]:

@@ -8,10 +8,16 @@ from typing import Final
 
 from msgspec import Struct
 
-from fellfare.camp.fuel.efficiency import Efficiency, calibrate_efficiency, efficiency
+from fellfare.camp.fuel.efficiency import (
+    MOST_PLAUSIBLE_ETA,
+    Efficiency,
+    calibrate_efficiency,
+    efficiency,
+)
 from fellfare.camp.fuel.fuels import find_fuel
 from fellfare.camp.soaking.tried import OwnSoak, SoakTried, own_soak
 from fellfare.learn.belief import BAND_80, Belief, updated
+from fellfare.learn.bounds import SOAK_STEP, STOVE_STEP, stepped
 from fellfare.learn.log import Boiled, Soaked
 from fellfare.mistake import Finding, Mistake
 from fellfare.pantry.pantry import Pantry
@@ -24,6 +30,11 @@ SOAK_SD: Final = 0.18
 #: The pantry's minutes before any test, in log units.
 SOAK_PRIOR_SD: Final = 0.30
 BOILING_C: Final = 99.0
+#: A boil below this part of the low end of the stove's class is a slip or a gale, not the
+#: stove: 0.4 is what is left of it in a strong wind (a judgement, no source).
+LEAST_OF_CLASS: Final = 0.4
+#: A soak test beyond so many times the ends of the pantry's band is another food, cut or way.
+MOST_OFF: Final = 3.0
 
 
 class StoveLearnt(Struct, frozen=True, kw_only=True):
@@ -34,6 +45,14 @@ class StoveLearnt(Struct, frozen=True, kw_only=True):
     after: Belief
     boils: int
     findings: tuple[Finding, ...]
+    #: Which stove and fuel: another trip may have others in the same place.
+    stove: str = ""
+    fuel: str = ""
+
+    @property
+    def written(self) -> float:
+        """What the next trip takes: the belief, held to its step."""
+        return stepped(self.before.mean, self.after.mean, STOVE_STEP)
 
 
 class SoakLearnt(Struct, frozen=True, kw_only=True):
@@ -45,6 +64,11 @@ class SoakLearnt(Struct, frozen=True, kw_only=True):
     low: float | None
     high: float | None
     tests: tuple[OwnSoak, ...]
+
+    @property
+    def written(self) -> float | None:
+        """The factor to take for the next trip: what is believed, held to its step."""
+        return None if self.factor is None else min(max(self.factor, 1 / SOAK_STEP), SOAK_STEP)
 
 
 def learn_stove(
@@ -67,7 +91,8 @@ def learn_stove(
     ------
     Mistake
         Those of :func:`~fellfare.camp.fuel.efficiency.calibrate_efficiency`;
-        ``efficiency-impossible`` when a boil claims more heat than the fuel holds.
+        ``efficiency-impossible`` when a boil claims more heat than the fuel holds;
+        ``boil-far-off`` when no such stove is reported to be so good or so bad.
     """
     usual = efficiency(stove)
     before = Belief(usual.eta if own is None else own, _sd(usual))
@@ -90,13 +115,25 @@ def learn_stove(
                 "check the masses: more heat than the fuel holds cannot come of it",
                 f"boiled[{at}]",
             )
+        # the scale alone may make a small boil look so: only beyond its step it is asked about
+        if seen.high < LEAST_OF_CLASS * usual.low or seen.low > MOST_PLAUSIBLE_ETA:
+            raise Mistake(
+                "boil-far-off",
+                f"{boil.fuel_g:g} g of fuel for {boil.water_g:g} g of water from "
+                f"{boil.from_c:g} °C would be an efficiency of {100 * seen.eta:.0f} %, where "
+                f"such a stove reaches {100 * usual.low:.0f} to {100 * usual.high:.0f} %",
+                "was the canister weighed before and after this one boil, all of it melted, no "
+                "gale? Mend the figures, or leave the boil out and weigh another",
+                f"boiled[{at}].fuel_g",
+            )
         findings += seen.findings
         scale = (seen.high - seen.low) / (2 * BAND_80)
         belief = updated(belief, seen.eta, (scale**2 + (BOIL_SD * seen.eta) ** 2) ** 0.5)
         many += 1
     return StoveLearnt(
-        kitchen=kitchen, before=before, after=belief, boils=many, findings=tuple(findings)
-    )
+        kitchen=kitchen, before=before, after=belief, boils=many, findings=tuple(findings),
+        stove=stove, fuel=fuel,
+    )  # fmt: skip
 
 
 def _sd(usual: Efficiency) -> float:
@@ -110,7 +147,8 @@ def learn_soaks(tests: Iterable[Soaked], pantry: Pantry) -> tuple[SoakLearnt, ..
     Raises
     ------
     Mistake
-        ``unknown-food`` and those of :func:`~fellfare.camp.soaking.tried.own_soak`.
+        ``unknown-food`` and those of :func:`~fellfare.camp.soaking.tried.own_soak`;
+        ``soak-far-off`` beyond :data:`MOST_OFF` times the pantry's band.
     """
     by_food: dict[str, list[OwnSoak]] = {}
     for at, test in enumerate(tests):
@@ -122,7 +160,9 @@ def learn_soaks(tests: Iterable[Soaked], pantry: Pantry) -> tuple[SoakLearnt, ..
         )
         try:
             food = pantry.food(test.food)
-            by_food.setdefault(food.id, []).append(own_soak(food, tried))
+            seen_soak = own_soak(food, tried)
+            _refuse_far_off(seen_soak)
+            by_food.setdefault(food.id, []).append(seen_soak)
         except Mistake as mistake:
             raise mistake.at(f"soaked[{at}]") from None
     made = []
@@ -141,3 +181,16 @@ def learn_soaks(tests: Iterable[Soaked], pantry: Pantry) -> tuple[SoakLearnt, ..
             )
         )
     return tuple(made)
+
+
+def _refuse_far_off(own: OwnSoak) -> None:
+    low, high = own.pantry.low_minutes, own.pantry.high_minutes
+    if low is None or high is None or low / MOST_OFF <= own.minutes <= high * MOST_OFF:
+        return
+    raise Mistake(
+        "soak-far-off",
+        f"{own.food}: {own.minutes:g} min, where the pantry says {low:.0f} to {high:.0f} min in "
+        f"such water ({own.tried.way})",
+        "was it minutes, and the same food, cut and way? Mend it, or leave the test out and try "
+        "once more",
+    )

@@ -9,19 +9,20 @@ from msgspec import Struct
 
 from fellfare.learn.appetite import EARLY_DAYS, Appetite, appetite_of
 from fellfare.learn.belief import Belief
-from fellfare.learn.energy import LEAST_DAYS, Balance, EnergyLearnt, learn_energy
+from fellfare.learn.bounds import FOOD_STEP
+from fellfare.learn.doubtful import doubtful
 from fellfare.learn.energy import PRIOR as ENERGY_PRIOR
+from fellfare.learn.energy import Balance, EnergyLearnt, learn_energy
+from fellfare.learn.home import eaten_of
 from fellfare.learn.kitchen import SoakLearnt, StoveLearnt, learn_soaks, learn_stove
 from fellfare.learn.liking import DishLiked, learn_liking
-from fellfare.learn.log import Eaten, Item, TripLog, checked, eaten_of
+from fellfare.learn.log import Eaten, Item, TripLog, checked
 from fellfare.learn.pace import learn_pace
 from fellfare.menu.answer import Plate
-from fellfare.mistake import Mistake
+from fellfare.mistake import Mistake, Mistakes
 from fellfare.pantry.pantry import Pantry
 from fellfare.trip.plan import TripPlan, WalkerPlan
 
-#: Nobody's food moves by more than this after one trip, up or down.
-MOST_STEP: Final = 0.15
 #: Loss of body mass from which nothing is cut, whatever came home (a judgement on the side of
 #: eating: appetite falls with strain, cold and height while the need does not).
 LOSS_WITHOUT_CUT: Final = 0.025
@@ -36,8 +37,9 @@ class MealLesson(Struct, frozen=True, kw_only=True):
     #: The same on the first days alone.
     early_carried_g: float
     early_home_g: float
-    #: Change for the next trip, a share, on the first days and after them; and what is
-    #: believed of the wish itself.
+    #: Change that is asked of the next trip, a share, on the first days and after them (what
+    #: the next trip makes of it: :mod:`fellfare.learn.next_trip`); and what is believed of the
+    #: wish itself.
     early_change: float
     change: float
     wish: Belief
@@ -60,7 +62,7 @@ class WalkerLesson(Struct, frozen=True, kw_only=True, eq=False):
     #: Change of the whole day's food: on the first days, and after them.
     early_change: float
     change: float
-    #: Why nothing is cut although food came home; '' = no such reason.
+    #: Why nothing is cut, whatever came home; '' = no such reason.
     no_cut: str
     energy: EnergyLearnt | None
     #: Pace factor and its standard deviation before and after; None = no day was timed.
@@ -122,7 +124,11 @@ def items_of_plates(plates: Iterable[Plate]) -> tuple[Item, ...]:
 
 
 def lessons_of(
-    log: TripLog, plan: TripPlan, pantry: Pantry, planned: tuple[Item, ...] | None = None
+    log: TripLog,
+    plan: TripPlan,
+    pantry: Pantry,
+    planned: tuple[Item, ...] | None = None,
+    recipes: Iterable[str] | None = None,
 ) -> Lessons:
     """What a log teaches of the trip that it belongs to.
 
@@ -136,15 +142,20 @@ def lessons_of(
         For the soak tests.
     planned
         The menu's items; None = by weight, from the plan.
+    recipes
+        Dishes that may be marked besides those of the menu; None = where there is no menu any
+        name may be, where there is one none besides its own.
 
     Raises
     ------
     Mistake
-        Those of :func:`fellfare.learn.log.checked` and :func:`~fellfare.learn.log.eaten_of`;
-        ``log-kitchen-unknown``; and those of the boils and soak tests.
+        Those of :func:`fellfare.learn.log.checked` and :func:`~fellfare.learn.home.eaten_of`;
+        ``log-weighing-doubtful``, ``log-dish-unknown``, ``log-kitchen-unknown``; and those of
+        the boils and soak tests.
     """
     names = tuple(walker.walker for walker in plan.walkers)
     checked(log, names, len(plan.days))
+    _ask(log, plan, planned, recipes)
     items = eaten_of(log, items_of_plan(plan) if planned is None else planned)
     return Lessons(
         walkers=tuple(_walker(log, plan, each, items) for each in plan.walkers),
@@ -153,6 +164,22 @@ def lessons_of(
         dishes=learn_liking(log.liked, items),
         by_dish=planned is not None,
     )
+
+
+def _ask(
+    log: TripLog,
+    plan: TripPlan,
+    planned: tuple[Item, ...] | None,
+    recipes: Iterable[str] | None,
+) -> None:
+    """Refuse what is likelier a slip than news."""
+    dishes = None
+    if planned is not None or recipes is not None:
+        dishes = {*(recipes or ()), *(item.dish for item in planned or ())}
+    mass = {walker.name: walker.mass_kg for walker in plan.trip.walkers}
+    found = doubtful(log, mass, len(plan.days), dishes)
+    if found:
+        raise found[0] if len(found) == 1 else Mistakes(found)
 
 
 def _stoves(log: TripLog, plan: TripPlan) -> tuple[StoveLearnt, ...]:
@@ -186,7 +213,8 @@ def _walker(
     hungry = tuple(
         row.day for row in log.days if row.walker == name and row.felt in ("hungry", "very hungry")
     )
-    no_cut = _no_cut(hungry, lost, before_kg)
+    came_home = any(item.home_g > 0 for item in mine)
+    no_cut = _no_cut(hungry, lost, before_kg, came_home=came_home)
     eaten = sum(item.eaten_kcal for item in mine)
     carried = sum(item.carried_g for item in mine)
     meals = tuple(
@@ -209,24 +237,29 @@ def _walker(
         early_change=sum(m.early_change * m.carried_g for m in meals) / (carried or 1.0),
         change=sum(m.change * m.carried_g for m in meals) / (carried or 1.0),
         no_cut=no_cut,
-        energy=_energy(plan, walker, lost, weighed[0].error_kg if weighed else 0.0, eaten, mine),
+        energy=_energy(
+            plan, walker, lost, weighed[0].error_kg if weighed else 0.0, eaten, mine, bool(hungry)
+        ),
         pace=_pace(log, plan, walker),
         lost_kg=lost,
     )
 
 
-def _no_cut(hungry: tuple[int, ...], lost: float | None, before_kg: float | None) -> str:
+def _no_cut(
+    hungry: tuple[int, ...], lost: float | None, before_kg: float | None, *, came_home: bool
+) -> str:
+    why = ""
     if lost is not None and before_kg and lost / before_kg >= LOSS_WITHOUT_CUT:
-        return f"{lost:.1f} kg of body mass were lost: what came home is no proof of a small need"
-    if len(hungry) >= 2:
-        return f"hungry on {len(hungry)} days: what came home was the wrong food, not too much"
-    return ""
+        why = f"{lost:.1f} kg of body mass were lost"
+    elif hungry:
+        why = "hungry on " + (f"day {hungry[0]}" if len(hungry) == 1 else f"{len(hungry)} days")
+    return f"{why}, and what came home is no proof of a small need" if why and came_home else why
 
 
 def _change(wish: Belief, *, cut: bool, rise: bool) -> float:
     """The mean of what is believed, within one step; up only for who was hungry, down only
     where nothing speaks against it."""
-    return min(max(wish.mean, -MOST_STEP if cut else 0.0), MOST_STEP if rise else 0.0)
+    return min(max(wish.mean, -FOOD_STEP if cut else 0.0), FOOD_STEP if rise else 0.0)
 
 
 def _meal(meal: str, mine: list[Eaten], appetite: Appetite, *, cut: bool, rise: bool) -> MealLesson:
@@ -251,6 +284,7 @@ def _energy(
     error_kg: float,
     eaten_kcal: float,
     mine: list[Eaten],
+    hungry: bool,
 ) -> EnergyLearnt | None:
     if lost is None or not mine:
         return None
@@ -279,6 +313,7 @@ def _energy(
         ),
         body.energy_factor,
         before,
+        hungry=hungry,
     )
 
 
@@ -295,61 +330,3 @@ def _pace(
     body = next(one for one in plan.trip.walkers if one.name == walker.walker)
     before = (body.pace_factor, body.pace_factor_sd)
     return before, learn_pace(*before, timed)
-
-
-def said_of(lesson: WalkerLesson) -> tuple[str, ...]:
-    """One walker's lessons as plain sentences."""
-    lines = []
-    if lesson.carried_g:
-        share = 100 * lesson.home_g / lesson.carried_g
-        line = f"{lesson.walker} brought {share:.0f} % of the food home"
-        worst = max(lesson.meals, key=lambda meal: meal.home_g)
-        if worst.home_g and share >= 1:
-            when = (
-                f" on days 1 to {EARLY_DAYS}"
-                if worst.early_home_g > 0.6 * worst.home_g
-                and worst.early_carried_g < 0.8 * worst.carried_g
-                else ""
-            )
-            line += f", mostly {worst.eating}{when}"
-        lines.append(line + ".")
-    for meal in lesson.meals:
-        if abs(meal.change) >= 0.005:
-            half = (meal.wish.high - meal.wish.low) / 2
-            lines.append(
-                f"Next trip's {meal.eating} {_percent(meal.change)} % "
-                f"(what is believed: {_percent(meal.wish.mean)} % ± {100 * half:.0f} %)."
-            )
-    if lesson.no_cut and lesson.home_g >= 0.01 * lesson.carried_g:
-        lines.append(f"Nothing is cut: {lesson.no_cut}.")
-    elif lesson.meals and all(abs(meal.change) < 0.005 for meal in lesson.meals):
-        lines.append("What was carried fitted: nothing is changed.")
-    lines += _said_of_body(lesson)
-    if lesson.pace is not None:
-        (was, was_sd), (now, now_sd) = lesson.pace
-        lines.append(
-            f"Pace factor {was:.2f} (± {100 * was_sd:.0f} %) becomes {now:.2f} "
-            f"(± {100 * now_sd:.0f} %)."
-        )
-    return tuple(lines)
-
-
-def _said_of_body(lesson: WalkerLesson) -> list[str]:
-    learnt = lesson.energy
-    if lesson.lost_kg is None or learnt is None:
-        return []
-    if learnt.seen is None:
-        return [
-            f"Body mass changed by {-lesson.lost_kg:+.1f} kg: under {LEAST_DAYS} days water and "
-            "glycogen drown what it says of the need; nothing is learnt from it."
-        ]
-    return [
-        f"Body mass changed by {-lesson.lost_kg:+.1f} kg. Alone that would put the walking energy "
-        f"at {learnt.seen.mean:.2f} ± {learnt.seen.sd:.2f} times the model; one trip says little, "
-        f"so {learnt.before.mean:.2f} ± {learnt.before.sd:.2f} becomes "
-        f"{learnt.after.mean:.2f} ± {learnt.after.sd:.2f}."
-    ]
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:+.0f}".replace("-", "−")

@@ -12,7 +12,7 @@ from fellfare.files.provision_json import provision_data
 from fellfare.files.robust_json import robust_data
 from fellfare.web.api.refusals import Absent, Refused
 from fellfare.web.here import FromHere
-from fellfare.web.pages.after.opened import learnt, open_log
+from fellfare.web.pages.after.opened import learnt, next_of, open_log
 from fellfare.web.pages.kitchen.provided import provided
 from fellfare.web.pages.kitchen.wrong import tried
 
@@ -40,7 +40,8 @@ def lessons_of_log(here: FromHere, name: FromPath[str]) -> dict[str, Any]:
     """Everything that ``fellfare learn --json`` prints."""
     here.book.get("log", name)
     opened = open_log(here, name)
-    return lessons_data(learnt(here, opened, opened.log)) | {"written": None}
+    found = learnt(here, opened, opened.log)
+    return lessons_data(found, next_of(opened, found)) | {"written": None}
 
 
 PROVISION_API: Final[list[Any]] = [provision_of_menu, robust_of_menu, lessons_of_log]

@@ -8,6 +8,7 @@ from fellfare.book import Document
 from fellfare.files.log_toml import LogFile
 from fellfare.learn.lessons import Lessons, items_of_plan, items_of_plates, lessons_of
 from fellfare.learn.log import Item, TripLog
+from fellfare.learn.next_trip import NextTrip, next_trip
 from fellfare.mistake import Mistake
 from fellfare.web.documents import log_of, menu_of
 from fellfare.web.here import Here
@@ -82,4 +83,15 @@ def learnt(here: Here, opened: Opened, log: TripLog) -> Lessons:
         As :func:`fellfare.learn.lessons.lessons_of`.
     """
     items = opened.items if opened.by_dish else None
-    return lessons_of(log, opened.made.plan, here.pantry, items)
+    return lessons_of(log, opened.made.plan, here.pantry, items, opened.titles)
+
+
+def next_of(opened: Opened, lessons: Lessons) -> NextTrip:
+    """The trip of the log with its lessons put in.
+
+    Raises
+    ------
+    Mistake
+        As :func:`fellfare.learn.next_trip.next_trip`.
+    """
+    return next_trip(opened.made.trip, lessons, opened.made.ground)

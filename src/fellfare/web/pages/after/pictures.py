@@ -10,6 +10,7 @@ from typing import Final
 from msgspec import Struct
 
 from fellfare.learn.lessons import WalkerLesson
+from fellfare.learn.next_trip import WalkerMoved
 from fellfare.web.pages.trips.pictures import Mark
 
 WIDTH: Final = 400
@@ -39,8 +40,9 @@ class Bands(Struct, frozen=True):
     marks: tuple[Mark, ...]
 
 
-def bands(lesson: WalkerLesson) -> Bands | None:
-    """None where nothing was carried."""
+def bands(lesson: WalkerLesson, moved: WalkerMoved | None) -> Bands | None:
+    """None where nothing was carried; the dots are what the next trip plans."""
+    change = {} if moved is None else {meal.eating: meal.change for meal in moved.meals}
     if not lesson.meals:
         return None
 
@@ -50,7 +52,7 @@ def bands(lesson: WalkerLesson) -> Bands | None:
 
     rows = tuple(
         BandRow(meal.eating, _TOP + at * _ROW + _ROW / 2, x(meal.wish.low), x(meal.wish.high),
-                x(meal.wish.mean), x(meal.change))
+                x(meal.wish.mean), x(change.get(meal.eating, 0.0)))
         for at, meal in enumerate(lesson.meals)
     )  # fmt: skip
     marks = tuple(

@@ -10,14 +10,15 @@ from litestar.response import Template
 from msgspec import Struct
 
 from fellfare.book import compare_texts
-from fellfare.learn.lessons import said_of
+from fellfare.learn.bounds import STATEMENT
+from fellfare.learn.said import said_of
 from fellfare.mistake import Mistake
 from fellfare.web.documents import log_of
 from fellfare.web.drawing import page
 from fellfare.web.errors import each_of
 from fellfare.web.here import FromHere
 from fellfare.web.pages.after.next_trip import corrected
-from fellfare.web.pages.after.opened import learnt, open_log
+from fellfare.web.pages.after.opened import learnt, next_of, open_log
 from fellfare.web.pages.after.pictures import bands
 from fellfare.web.work.menus_of import menus_of, trip_of_menu
 
@@ -75,13 +76,18 @@ def lessons(
     try:
         opened = open_log(here, name)
         found = learnt(here, opened, opened.log)
-        after = corrected(opened.trip.text, opened.made.trip, found)
+        made = next_of(opened, found)
+        after = corrected(opened.trip.text, made)
     except Mistake as mistake:
         return page(here, "after/unread.html", "after", mistakes=each_of(mistake), **given)
     return page(
         here, "after/lessons.html", "after", opened=opened, trip=opened.made.trip, lessons=found,
-        said={one.walker: said_of(one) for one in found.walkers},
-        bands={one.walker: bands(one) for one in found.walkers},
+        said={one.walker: said_of(one, made) for one in found.walkers},
+        bands={one.walker: bands(one, made.of(one.walker)) for one in found.walkers},
+        moved={
+            one.walker: {meal.eating: meal.change for meal in one.meals} for one in made.walkers
+        },
+        statement=STATEMENT,
         changes=compare_texts(opened.trip.text, after) if after != opened.trip.text else (),
         **given,
     )  # fmt: skip

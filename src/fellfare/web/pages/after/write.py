@@ -30,7 +30,7 @@ from fellfare.web.pages.after.form import (
     place_faults,
 )
 from fellfare.web.pages.after.next_trip import begun_from, corrected
-from fellfare.web.pages.after.opened import Opened, learnt, open_log
+from fellfare.web.pages.after.opened import Opened, learnt, next_of, open_log
 from fellfare.web.saving import save_or_show_both
 from fellfare.web.work.planned import track_of
 
@@ -108,16 +108,16 @@ def _shown(
 def next_trip(here: FromHere, name: FromPath[str], data: Posted) -> Response[Any]:
     """Correct the trip itself, or begin a new one like it."""
     opened = open_log(here, name)
-    found = learnt(here, opened, opened.log)
+    made = next_of(opened, learnt(here, opened, opened.log))
     trip = opened.made.trip
     if data.get("do") == "new":
         title = " ".join(str(data.get("title", "")).split())[:200] or f"{trip.title}, next"
         track = track_of(here.book, trip, opened.trip.name)
-        text = begun_from(opened.trip.text, trip, found, title, "" if track is None else track.name)
+        text = begun_from(opened.trip.text, made, title, "" if track is None else track.name)
         keep_as = free_name(here.book, "trip", title)
         trip_of(text, keep_as)
         return save_or_show_both(here, "trip", keep_as, text, None)
-    text = corrected(opened.trip.text, trip, found)
+    text = corrected(opened.trip.text, made)
     trip_of(text, opened.trip.name)
     told = str(data.get("based_on", ""))
     based_on = int(told) if told.isascii() and told.isdigit() else opened.trip.revision

@@ -12,8 +12,8 @@ from litestar.response import Template
 from msgspec import Struct
 
 from fellfare.book import Document
+from fellfare.learn.home import eaten_of
 from fellfare.learn.lessons import items_of_plates
-from fellfare.learn.log import eaten_of
 from fellfare.mistake import Mistake
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.season.buying import Purchase, purchase_of
