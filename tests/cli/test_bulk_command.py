@@ -117,3 +117,26 @@ def test_a_wrong_field_is_told(run: Run, old: str, new: str, code: str, line: in
     assert code in err
     if code in ("bulk-shares", "unknown-food", "bulk-group-unknown"):
         assert f"bulk.toml:{line}" in err
+
+
+def test_the_cost_of_all_stands_with_its_currency(run: Run) -> None:
+    _, text, _ = run(TEXT.replace("people = 4", 'people = 4\ncurrency = "EUR"'))
+    # seven packs of 1.20; cheese, nuts, raisins and spices have no price
+    assert "Cost at least 8.40 EUR (5 foods without a price)." in " ".join(text.split())
+
+
+def test_a_trip_of_another_party_is_compared_for_a_person_and_day(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "trip.toml").write_text(
+        'title = "Two days"\n[walk]\nfire = "none"\n[[stage]]\ndistance_m = 9000\ncamp = "C"\n'
+        "[[stage]]\ndistance_m = 9000\n"
+        '[[walker]]\nname = "Ada"\nsex = "female"\nage_y = 30\nheight_cm = 168\nmass_kg = 60\n'
+        "base_pack_kg = 6\n"
+    )
+    text = TEXT.replace("people = 4", 'people = 4\ntrip = "trip.toml"')
+    _, out, err = run(text)
+    assert "4 × 8 (people × days)" in " ".join(err.split())
+    assert "on 1 × 2 days" in " ".join(out.split())
+    _, out, _ = run(text, "--json")
+    data = json.loads(out)
+    assert (data["need_people"], data["need_days"]) == (1, 2)
+    assert data["covers"] == pytest.approx(data["energy_kcal"] / 32 * 2 / data["need_kcal"])

@@ -235,3 +235,37 @@ def test_parties_stand_in_the_order_in_which_they_set_out(provision: Provision) 
                       (date(2031, 5, days + 1), "back"), (None, "no date")):  # fmt: skip
         assert may.when(day) == word
     assert none.when(last) == "no date"
+
+
+def test_another_walk_is_compared_for_a_person_and_day() -> None:
+    # by hand: 10 people x 5 days hold 4 kcal/g x 0.33 lb = 598.7 kcal a person-day; a walk of
+    # 3 walkers x 9 days with 54 000 kcal asks for 2 000 a person-day: 29.9 %
+    found = ask(breakfast(oats=1.0), need_kcal=54_000.0, need_people=3, need_days=9)
+    assert found.covers == pytest.approx(4 * 0.33 * POUND / 2000)
+    (told,) = [one for one in found.findings if one.rule == "bulk-another-walk"]
+    assert "10 × 5 (people × days)" in told.text
+    assert "the walk has 3 × 9:" in told.text
+    (short,) = [one for one in found.findings if one.rule == "bulk-under-need"]
+    assert "holds 30 %" in short.text
+
+
+@pytest.mark.parametrize(("days", "same"), [(5.0, True), (4.5, True), (4.0, False), (6.0, False)])
+def test_half_a_day_is_no_other_walk(days: float, same: bool) -> None:
+    found = ask(breakfast(oats=1.0), days=days, need_kcal=1e5, need_people=10, need_days=5)
+    assert ("bulk-another-walk" not in [one.rule for one in found.findings]) == same
+    whole = found.energy_kcal / 1e5
+    assert found.covers == pytest.approx(whole if same else whole * 5 / days)
+
+
+def test_the_same_group_twice_is_a_mistake() -> None:
+    with pytest.raises(Mistake) as told:
+        ask(breakfast(oats=1.0), GroupWish(name="dinner", foods={"oats": 1.0}), breakfast(nuts=1.0))
+    assert (told.value.code, told.value.where) == ("bulk-group-twice", "group[2].name")
+
+
+def test_the_cost_of_all_says_what_has_no_price() -> None:
+    packs = {"oats": (Pack(size_g=1000, price=Decimal("2.50")),)}
+    found = ask(breakfast(oats=0.75, nuts=0.25), packs=packs)
+    # 5 613 g of oats: six packs
+    assert (found.cost, found.known_cost, found.cost_unknown) == (None, Decimal("15.00"), ("nuts",))
+    assert ask(breakfast(oats=1.0), packs=packs).cost == Decimal("20.00")  # 7 484 g: eight

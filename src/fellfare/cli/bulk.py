@@ -31,7 +31,12 @@ def command(file: Path, as_json: bool) -> None:
     if document.trip:
         trip = read_trip(file.parent / document.trip)
         plan = plan_trip(trip.trip, read_ground(trip))
-        asked = replace(asked, need_kcal=sum(walker.need.kcal for walker in plan.walkers))
+        asked = replace(
+            asked,
+            need_kcal=sum(walker.need.kcal for walker in plan.walkers),
+            need_people=len(plan.walkers),
+            need_days=len(plan.days),
+        )
     own, _ = read_own_foods(own_food_folders(file))
     try:
         bulk = bulk_of(asked, shipped_pantry().with_foods(own))
@@ -56,7 +61,13 @@ def _data(title: str, bulk: Bulk) -> dict[str, Any]:
         "energy_kcal": bulk.energy_kcal,
         "energy_unknown": list(bulk.energy_unknown),
         "need_kcal": bulk.asked.need_kcal,
+        "need_people": bulk.asked.need_people,
+        "need_days": bulk.asked.need_days,
+        "covers": bulk.covers,
         "cost": None if bulk.cost is None else str(bulk.cost),
+        "known_cost": str(bulk.known_cost),
+        "cost_unknown": list(bulk.cost_unknown),
+        "currency": bulk.asked.currency,
         "groups": [
             {"name": g.name, "g_per_person_day": g.g_per_person_day, "own": g.own,
              "mass_g": g.mass_g}
@@ -108,12 +119,13 @@ def _text(title: str, bulk: Bulk) -> list[str]:
     rows += [
         (one.food.name, number(one.mass_g),
          ", ".join(f"{each.count} x {each.pack.size_g:g}" for each in one.packs) or "loose",
-         number(one.spare_g), "?" if one.cost is None else f"{one.cost}",
+         number(one.spare_g), "?" if one.cost is None else f"{one.cost:.2f}",
          f"{len(one.bags_g)} x {number(one.bags_g[0])}",
          "?" if one.bag_ml is None else number(one.bag_ml))
         for one in bulk.foods
     ]  # fmt: skip
     lines += table(rows, (24, -7, 13, -7, -7, -10, -6))
+    lines += paragraph(_cost(bulk))
     lines += heading("What it holds")
     energy = bulk.energy_kcal
     at_least = "at least " if bulk.energy_unknown else ""
@@ -123,13 +135,30 @@ def _text(title: str, bulk: Bulk) -> list[str]:
         + (f" (unknown: {', '.join(bulk.energy_unknown)})" if bulk.energy_unknown else "")
         + "."
     )
-    if asked.need_kcal is not None:
-        lines += paragraph(
-            f"The walk asks for {number(asked.need_kcal)} kcal: the ration covers "
-            f"{100 * energy / asked.need_kcal:.0f} % of it."
-        )
+    if asked.need_kcal is not None and bulk.covers is not None:
+        walk = f"The walk asks for {number(asked.need_kcal)} kcal"
+        if asked.as_the_walk:
+            told = f"{walk}: the ration covers {at_least}{100 * bulk.covers:.0f} % of it."
+        else:
+            people, days = asked.need_people or asked.people, asked.need_days or asked.days
+            told = (
+                f"{walk} on {people} × {days:g} days, "
+                f"{number(asked.need_kcal / people / days)} for a person and day: of that the "
+                f"ration covers {at_least}{100 * bulk.covers:.0f} %."
+            )
+        lines += paragraph(told)
     lines += paragraph(
         "Ration factors are pounds for a person and day, common practice; a table knows neither "
         "your walk nor your people."
     )
     return lines
+
+
+def _cost(bulk: Bulk) -> str:
+    """'Cost at least 31.20 EUR (2 foods without a price).'"""
+    unknown = len(bulk.cost_unknown)
+    if unknown == len(bulk.foods):
+        return "No food has a pack with a price: the cost is not known."
+    cost = f"{bulk.known_cost:.2f} {bulk.asked.currency}".strip()
+    more = f" ({unknown} food{'s' if unknown > 1 else ''} without a price)" if unknown else ""
+    return f"Cost {'at least ' if unknown else ''}{cost}{more}."

@@ -34,6 +34,8 @@ class _Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     trip: str = ""
     avoid: tuple[str, ...] = ()
     bag_g: float = USUAL_BAG_G
+    #: Word behind the cost.
+    currency: str = ""
     group: tuple[GroupWish, ...] = ()
     pack: tuple[_Pack, ...] = ()
 
@@ -79,5 +81,6 @@ def read_bulk(path: Path) -> BulkFile:
             avoid=document.avoid,
             packs=packs,
             bag_g=document.bag_g,
+            currency=document.currency,
         ),
     )

@@ -14,6 +14,7 @@ from math import ceil, isfinite
 from typing import Final
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fellfare.measure.units import POUND_G
 from fellfare.mistake import Finding, Mistake
@@ -50,8 +51,23 @@ class BulkAsked(Struct, frozen=True, kw_only=True):
     avoid: tuple[str, ...] = ()
     packs: Mapping[str, tuple[Pack, ...]] = {}
     bag_g: float = USUAL_BAG_G
-    #: Need of the party over all days [kcal], to compare with; None = not known.
+    #: Need of a walk, of all its walkers over all days [kcal], to compare with; None = not known.
     need_kcal: float | None = None
+    #: Walkers and days of that walk; None = those of the ration.
+    need_people: int | None = None
+    need_days: int | None = None
+    #: Word behind the cost; '' = whatever the person counts in.
+    currency: str = ""
+
+    @property
+    def as_the_walk(self) -> bool:
+        """Whether the ration is for as many people and days as the walk has.
+
+        A half day at either end is no other walk: less than a day's difference is none.
+        """
+        return (self.need_people or self.people) == self.people and abs(
+            (self.need_days or self.days) - self.days
+        ) < 1
 
 
 class BulkFood(Struct, frozen=True, kw_only=True):
@@ -112,9 +128,31 @@ class Bulk(Struct, frozen=True, kw_only=True):
     @property
     def cost(self) -> Decimal | None:
         """None as soon as one food has no price."""
-        if any(food.cost is None for food in self.foods):
-            return None
+        return None if self.cost_unknown else self.known_cost
+
+    @property
+    def known_cost(self) -> Decimal:
+        """Of the foods that have a price; a lower bound with the others."""
         return sum((food.cost or Decimal(0) for food in self.foods), Decimal(0))
+
+    @property
+    def cost_unknown(self) -> tuple[str, ...]:
+        """Foods without a price."""
+        return tuple(food.food.id for food in self.foods if food.cost is None)
+
+    @property
+    def covers(self) -> float | None:
+        """Share of the walk's need; for a person and day, where the party or the days differ.
+
+        None = no walk is told; a lower bound with foods of unknown energy.
+        """
+        asked = self.asked
+        if not asked.need_kcal:
+            return None
+        if asked.as_the_walk:
+            return self.energy_kcal / asked.need_kcal
+        of_walk = (asked.need_people or asked.people) * (asked.need_days or asked.days)
+        return self.energy_kcal / (asked.people * asked.days) * of_walk / asked.need_kcal
 
 
 def bulk_of(asked: BulkAsked, pantry: Pantry) -> Bulk:
@@ -124,8 +162,8 @@ def bulk_of(asked: BulkAsked, pantry: Pantry) -> Bulk:
     ------
     Mistake
         ``ration-not-in-pounds``, ``ration-out-of-range``, ``bulk-group-unknown``,
-        ``bulk-shares``, ``bulk-bag``, ``unknown-food``, ``unknown-allergen`` and those of
-        the packs.
+        ``bulk-group-twice``, ``bulk-shares``, ``bulk-bag``, ``unknown-food``,
+        ``unknown-allergen`` and those of the packs.
     """
     factors = {factor.group: factor.g_per_person_day for factor in ration_factors(asked.column_lb)}
     promised = bulk_mass_g(asked.column_lb * float(POUND_G), asked.people, asked.days)
@@ -146,6 +184,13 @@ def bulk_of(asked: BulkAsked, pantry: Pantry) -> Bulk:
                 "bulk-group-unknown",
                 f"the factor table has no group {wish.name!r}",
                 "name one of: " + "; ".join(factors) + "; or give it g_per_person_day of your own",
+                f"{where}.name",
+            )
+        if wish.name in {other.name for other in asked.groups[:at]}:
+            raise Mistake(
+                "bulk-group-twice",
+                f"the group {wish.name!r} is there twice, and would be carried twice",
+                "put its foods into one group, with shares that make 1",
                 f"{where}.name",
             )
         grams = wish.g_per_person_day if own else factors[wish.name]
@@ -181,13 +226,14 @@ def bulk_of(asked: BulkAsked, pantry: Pantry) -> Bulk:
             )
         )
     found += _for_eaters(foods, agents)
-    return Bulk(
+    made = Bulk(
         asked=asked,
         promised_g=promised,
         groups=tuple(groups),
         foods=tuple(foods),
-        findings=(*found, *_short(asked, foods)),
+        findings=(),
     )
+    return replace(made, findings=(*found, *_another_walk(asked), *_short(made)))
 
 
 def _check_shares(wish: GroupWish, where: str) -> None:
@@ -258,12 +304,24 @@ def _for_eaters(foods: Sequence[BulkFood], agents: Sequence[str]) -> list[Findin
     return found
 
 
-def _short(asked: BulkAsked, foods: Sequence[BulkFood]) -> tuple[Finding, ...]:
-    if asked.need_kcal is None or not foods:
+def _another_walk(asked: BulkAsked) -> tuple[Finding, ...]:
+    if asked.need_kcal is None or asked.as_the_walk:
         return ()
-    energy = sum(food.energy_kcal or 0.0 for food in foods)
-    share = energy / asked.need_kcal
-    if share >= 0.7:
+    return (
+        Finding(
+            severity="caution",
+            rule="bulk-another-walk",
+            text=f"The ration is for {asked.people} × {asked.days:g} (people × days), the walk has "
+            f"{asked.need_people or asked.people} × {asked.need_days or asked.days:g}: they are "
+            "compared for a person and day. Mend 'people' and 'days', or name another 'trip'.",
+            source="the two documents' own figures",
+        ),
+    )
+
+
+def _short(made: Bulk) -> tuple[Finding, ...]:
+    share = made.covers
+    if share is None or not made.foods or share >= 0.7:
         return ()
     return (
         Finding(
