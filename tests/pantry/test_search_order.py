@@ -43,6 +43,10 @@ def test_a_name_that_begins_with_the_first_word_comes_before_one_that_does_not()
     assert found("ric", food("wild rice"), food("rice wild")) == ["rice wild", "wild rice"]
 
 
+def test_a_name_that_begins_with_the_words_comes_first_whatever_its_letter() -> None:
+    assert found("zeta", food("alpha zeta"), food("zeta two")) == ["zeta two", "alpha zeta"]
+
+
 def test_words_scattered_over_several_names_are_found_last() -> None:
     shelf = [food("paddy", "brown corn", "short rice"), food("brown rice seed")]
     assert found("brown rice", *shelf) == ["brown rice seed", "paddy"]

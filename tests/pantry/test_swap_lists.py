@@ -193,4 +193,26 @@ def test_a_form_swap_of_known_water_is_derived() -> None:
     swaps = by_form(PANTRY.food("apple"), 100.0, PANTRY)
     assert {swap.trust for swap in swaps if swap.low_g is not None} == {"derived"}
     nothing = food_with(tsp=1.0)
-    assert form_swap(nothing, 10.0, PANTRY.food("apple")).trust == "unknown"
+    unknown = form_swap(nothing, 10.0, PANTRY.food("apple"))
+    assert unknown.trust == "unknown"
+    assert unknown.stand_in_g is None
+    assert any("no mass can be reckoned" in note for note in unknown.notes)
+    for swap in swaps:
+        assert not any("no mass can be reckoned" in note for note in swap.notes)
+
+
+def test_the_mass_of_a_swap_lies_in_the_middle_of_its_ends() -> None:
+    swap = by_flavour(PANTRY.food("garlic"), 3.0, PANTRY)[0]
+    assert swap.low_g is not None
+    assert swap.high_g is not None
+    assert swap.stand_in_g == pytest.approx((swap.low_g + swap.high_g) / 2)
+    assert msgspec.structs.replace(swap, high_g=None).stand_in_g is None
+    assert msgspec.structs.replace(swap, low_g=None).stand_in_g is None
+
+
+def test_a_fresh_stand_in_is_bought_with_its_peel_at_the_upper_end() -> None:
+    for row in SPREADS:
+        food, other = PANTRY.food(row.food), PANTRY.food(row.stand_in)
+        swap = next(s for s in by_flavour(food, 60.0, PANTRY) if s.stand_in is other)
+        assert swap.buy_g == (None if swap.high_g is None else bought_g(other, swap.high_g))
+        assert swap.high_g is None or other.form == "fresh" or swap.buy_g == swap.high_g
