@@ -13,7 +13,8 @@ from msgspec.structs import replace
 from fellfare.mistake import Finding, Mistake
 from fellfare.pantry.food import Food
 from fellfare.pantry.pantry import Pantry
-from fellfare.provision.bulk import Bulk, BulkAsked, GroupWish, bulk_of
+from fellfare.provision.bulk.asked import BulkAsked, GroupWish
+from fellfare.provision.bulk.ration import Bulk, bulk_of
 from fellfare.provision.minding import gathered
 from fellfare.provision.season.party import Party, by_date
 from fellfare.provision.season.returned import CameBack, returned_of
@@ -21,6 +22,7 @@ from fellfare.provision.shopping.packs import Pack
 from fellfare.provision.trip.own import Own
 from fellfare.provision.trip.priced import menu_packs
 from fellfare.provision.trip.provision import Provision
+from fellfare.walk.walker import Walker
 
 POUND = 453.59237  # exact: NIST SP 811, appendix B.8
 
@@ -269,3 +271,25 @@ def test_the_cost_of_all_says_what_has_no_price() -> None:
     # 5 613 g of oats: six packs
     assert (found.cost, found.known_cost, found.cost_unknown) == (None, Decimal("15.00"), ("nuts",))
     assert ask(breakfast(oats=1.0), packs=packs).cost == Decimal("20.00")  # 7 484 g: eight
+
+
+def test_the_walkers_of_the_trip_are_asked_after() -> None:
+    def eater(name: str, **more: Any) -> Walker:
+        return Walker(name=name, sex="female", age_y=30, height_cm=168, mass_kg=60,
+                      base_pack_kg=6, **more)  # fmt: skip
+
+    given = {
+        "eaters": (eater("Ada", avoids=("walnut",)), eater("Bo"), eater("Cy", avoids=("soy",)))
+    }
+    found = ask(breakfast(oats=0.5, nuts=0.5), **given)
+    (told,) = [one for one in found.findings if one.rule == "bulk-allergen"]
+    assert (told.severity, told.about) == ("error", ("nuts",))
+    assert "walnut (avoided by Ada)" in told.text
+    shelf = Pantry([food("oats"), food("cheddar", group="dairy")])
+    wish = GroupWish(name="breakfast", foods={"oats": 0.5, "cheddar": 0.5})
+    asked = BulkAsked(people=2, days=2, column_lb=2.0, groups=(wish,))
+    vegans = replace(asked, eaters=(eater("Di", diets=("vegan",)), eater("Bo")))
+    rules = [one for one in bulk_of(vegans, shelf).findings if one.rule == "bulk-diet"]
+    assert [(one.severity, one.about) for one in rules] == [("error", ("cheddar",))]
+    assert "vegan (Di)" in rules[0].text
+    assert not [one for one in bulk_of(asked, shelf).findings if one.rule == "bulk-diet"]

@@ -17,7 +17,7 @@ from fellfare.files.shipped import shipped_pantry
 from fellfare.files.trip_toml import read_ground, read_trip
 from fellfare.measure.units import POUND_G
 from fellfare.mistake import Mistake, worst
-from fellfare.provision.bulk import Bulk, bulk_of
+from fellfare.provision.bulk.ration import Bulk, bulk_of
 from fellfare.trip.plan import plan_trip
 
 
@@ -36,6 +36,7 @@ def command(file: Path, as_json: bool) -> None:
             need_kcal=sum(walker.need.kcal for walker in plan.walkers),
             need_people=len(plan.walkers),
             need_days=len(plan.days),
+            eaters=plan.trip.walkers,
         )
     own, _ = read_own_foods(own_food_folders(file))
     try:

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from fellfare.files.reading import place, read_document
 from fellfare.mistake import Mistake
-from fellfare.provision.bulk import USUAL_BAG_G, BulkAsked, GroupWish
+from fellfare.provision.bulk.asked import USUAL_BAG_G, BulkAsked, GroupWish
 from fellfare.provision.shopping.packs import Pack
 
 GUIDE: Final = "docs/bulk.md"

@@ -8,7 +8,6 @@ so that the two ways can be compared.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from math import ceil, isfinite
 from typing import Final
@@ -18,56 +17,16 @@ from msgspec.structs import replace
 
 from fellfare.measure.units import POUND_G
 from fellfare.mistake import Finding, Mistake
-from fellfare.pantry.allergens import agent_name, agents_of, combine
+from fellfare.pantry.allergens import agents_of
 from fellfare.pantry.food import Food
 from fellfare.pantry.pantry import Pantry
-from fellfare.provision.shopping.packs import Pack, PackCount, choose_packs
+from fellfare.provision.bulk.asked import BulkAsked, GroupWish
+from fellfare.provision.bulk.said import against_diets, another_walk, avoided, no_factor, under_need
+from fellfare.provision.shopping.packs import PackCount, choose_packs
 from fellfare.walk.ration import bulk_mass_g, ration_factors
 
-#: A bag that a cook can still handle and a pot group can share out [g].
-USUAL_BAG_G: Final = 1000.0
 #: Shares of a group's foods may miss 1 by this much (a third three times is 0.99).
 SHARE_SLACK: Final = 0.011
-
-
-class GroupWish(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True):
-    """What one food group is filled with."""
-
-    name: str
-    #: Food id → share of the group's mass; together 1.
-    foods: dict[str, float]
-    #: Instead of the ration factor, which some groups have not in every column.
-    g_per_person_day: float | None = None
-
-
-class BulkAsked(Struct, frozen=True, kw_only=True):
-    """Everything that bulk rationing is asked."""
-
-    people: int
-    days: float
-    #: Column of the factor table [lb per person-day].
-    column_lb: float
-    groups: tuple[GroupWish, ...]
-    avoid: tuple[str, ...] = ()
-    packs: Mapping[str, tuple[Pack, ...]] = {}
-    bag_g: float = USUAL_BAG_G
-    #: Need of a walk, of all its walkers over all days [kcal], to compare with; None = not known.
-    need_kcal: float | None = None
-    #: Walkers and days of that walk; None = those of the ration.
-    need_people: int | None = None
-    need_days: int | None = None
-    #: Word behind the cost; '' = whatever the person counts in.
-    currency: str = ""
-
-    @property
-    def as_the_walk(self) -> bool:
-        """Whether the ration is for as many people and days as the walk has.
-
-        A half day at either end is no other walk: less than a day's difference is none.
-        """
-        return (self.need_people or self.people) == self.people and abs(
-            (self.need_days or self.days) - self.days
-        ) < 1
 
 
 class BulkFood(Struct, frozen=True, kw_only=True):
@@ -171,7 +130,10 @@ def bulk_of(asked: BulkAsked, pantry: Pantry) -> Bulk:
         raise Mistake(
             "bulk-bag", f"bags of {asked.bag_g:g} g", "give 50 to 5 000 g for a bag", "bag_g"
         )
-    agents = [agent for word in asked.avoid for agent in agents_of(word)]
+    agents = {agent: list[str]() for word in asked.avoid for agent in agents_of(word)}
+    for eater in asked.eaters:
+        for agent in eater.avoids:
+            agents.setdefault(agent, []).append(eater.name)
     person_days = asked.people * asked.days
     groups: list[BulkGroup] = []
     foods: list[BulkFood] = []
@@ -204,7 +166,7 @@ def bulk_of(asked: BulkAsked, pantry: Pantry) -> Bulk:
         mass = None if grams is None else grams * person_days
         groups.append(BulkGroup(name=wish.name, g_per_person_day=grams, own=own, mass_g=mass))
         if mass is None:
-            found.append(_no_factor(wish.name, asked.column_lb))
+            found.append(no_factor(wish.name, asked.column_lb))
             continue
         _check_shares(wish, where)
         for name, share in wish.foods.items():
@@ -225,7 +187,9 @@ def bulk_of(asked: BulkAsked, pantry: Pantry) -> Bulk:
                 source="the factor table's own groups",
             )
         )
-    found += _for_eaters(foods, agents)
+    eaten = [one.food for one in foods]
+    found += avoided(eaten, agents)
+    found += against_diets(eaten, asked.eaters)
     made = Bulk(
         asked=asked,
         promised_g=promised,
@@ -233,7 +197,10 @@ def bulk_of(asked: BulkAsked, pantry: Pantry) -> Bulk:
         foods=tuple(foods),
         findings=(),
     )
-    return replace(made, findings=(*found, *_another_walk(asked), *_short(made)))
+    return replace(
+        made,
+        findings=(*found, *another_walk(asked), *under_need(made.covers if made.foods else None)),
+    )
 
 
 def _check_shares(wish: GroupWish, where: str) -> None:
@@ -266,69 +233,4 @@ def _food(food: Food, group: str, mass_g: float, asked: BulkAsked) -> BulkFood:
         cost=None if chosen is None else chosen.cost,
         bags_g=(even,) * bags,
         bag_ml=None if density is None else even / density,
-    )
-
-
-def _no_factor(group: str, column_lb: float) -> Finding:
-    return Finding(
-        severity="caution",
-        rule="ration-factor-not-legible",
-        text=f"For {group} the table's factor at {column_lb:g} lb is not legible in any copy: "
-        "it is left out. Say g_per_person_day yourself.",
-        source="college outdoor-education slide deck (Rumble, Oliver & Finke); common practice",
-        about=(group,),
-    )
-
-
-def _for_eaters(foods: Sequence[BulkFood], agents: Sequence[str]) -> list[Finding]:
-    found = []
-    for one in foods:
-        told = combine((one.food,))
-        for severity, word, group in (
-            ("error", "contains", told.contains),
-            ("error", "may or may not contain (it differs by maker, or is not told)", told.unknown),
-            ("caution", "may contain traces of", told.may_contain),
-        ):
-            met = [agent_name(each.agent) for each in group if each.agent in agents]
-            if met:
-                found.append(
-                    Finding(
-                        severity="error" if severity == "error" else "caution",
-                        rule="bulk-allergen",
-                        text=f"{one.food.name} {word} {', '.join(met)}: bulk food is shared by "
-                        "all, so leave it out, or bag the avoiding eater's food apart.",
-                        source="declared by the pantry; the label rules",
-                        about=(one.food.id,),
-                    )
-                )
-    return found
-
-
-def _another_walk(asked: BulkAsked) -> tuple[Finding, ...]:
-    if asked.need_kcal is None or asked.as_the_walk:
-        return ()
-    return (
-        Finding(
-            severity="caution",
-            rule="bulk-another-walk",
-            text=f"The ration is for {asked.people} × {asked.days:g} (people × days), the walk has "
-            f"{asked.need_people or asked.people} × {asked.need_days or asked.days:g}: they are "
-            "compared for a person and day. Mend 'people' and 'days', or name another 'trip'.",
-            source="the two documents' own figures",
-        ),
-    )
-
-
-def _short(made: Bulk) -> tuple[Finding, ...]:
-    share = made.covers
-    if share is None or not made.foods or share >= 0.7:
-        return ()
-    return (
-        Finding(
-            severity="caution",
-            rule="bulk-under-need",
-            text=f"The ration holds {100 * share:.0f} % of what the walk asks for: take a heavier "
-            "column, or denser foods.",
-            source="need of the walk; coverage of 0.7 to 1 is usual (common practice, no source)",
-        ),
     )
