@@ -8,12 +8,15 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
+from msgspec.structs import replace
 from tests.menu.trips import RECIPES, SERVE, recipe, written
 
 from fellfare.cli.layout import WIDTH, shown_width
 from fellfare.cli.main import COMMANDS
 from fellfare.cli.menu import command
-from fellfare.files.menu_toml import read_menu
+from fellfare.files.menu_toml import menu_of_text, menu_text, read_menu
+from fellfare.files.trip_toml import read_trip
+from fellfare.menu.written import minding_late
 from fellfare.mistake import Mistake
 
 
@@ -152,6 +155,21 @@ def test_only_what_must_change_does(trip: Path, tmp_path: Path) -> None:
     text = run(trip, "--near", str(out), "--without", dinner).stdout
     assert "Beside the saved menu" in text
     assert f"{dinner} →" in text
+
+
+def test_a_late_allergy_is_kept_with_the_menu_and_said_again(trip: Path, tmp_path: Path) -> None:
+    out = tmp_path / "menu.toml"
+    who = read_trip(trip).trip.walkers[0].name
+    first = run(trip, "--out", str(out), "--avoid", who, "sesame")
+    assert first.exit_code == 0, first.stderr
+    said = f"This menu was asked for with: {who} must not meet sesame."
+    assert said in " ".join(first.stderr.split())
+    kept = read_menu(out)
+    assert kept.asked_otherwise == (f"{who} must not meet sesame",)
+    assert menu_of_text(menu_text(kept), out) == kept
+    (found,) = minding_late(kept)
+    assert found.severity == "caution"
+    assert minding_late(replace(kept, asked_otherwise=())) == ()
 
 
 def test_what_can_be_made_where(tmp_path: Path) -> None:

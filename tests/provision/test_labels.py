@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from typing import Any
 
 import pytest
 from msgspec.structs import replace
 
+from fellfare.menu.asked.diets import against, is_untold
 from fellfare.menu.asked.wetting import Wetted
 from fellfare.mistake import Mistake
 from fellfare.pantry.allergens import combine
@@ -24,7 +26,9 @@ from fellfare.provision.planned import (
     in_order,
     planned_recipe,
 )
+from fellfare.provision.trip.provision import provision_of
 from fellfare.recipe.document import Line, Recipe, Step
+from fellfare.trip.plan import TripPlan
 
 FIRST = date(2027, 6, 1)
 
@@ -301,6 +305,41 @@ def test_a_bag_of_one_eater_is_never_called_not_for_that_eater(pantry: Pantry) -
     (label,) = labels((dish,), bags_of((dish,)))
     assert not label.not_for
     assert label.minds[0].startswith("STOP Eli")
+
+
+def test_a_diet_bars_as_an_allergen_does(whole: Any, trip_plan: TripPlan, pantry: Pantry) -> None:
+    """A vegan who gets cheese by an older menu: an error, a warning on bag, card and label."""
+    changed = tuple(
+        replace(one, diets=("vegan",)) if one.name == "Bo" else one
+        for one in trip_plan.trip.walkers
+    )
+    plan = replace(trip_plan, trip=replace(trip_plan.trip, walkers=changed))
+    one = provision_of(plan, whole.plates, whole.recipes, pantry)
+    broken = [finding for finding in one.findings if finding.rule == "diet-not-kept"]
+    assert broken
+    assert {finding.severity for finding in broken} == {"error"}
+    assert any("Bo (vegan): cheddar: not vegan" in finding.text for finding in broken)
+    assert not any("couscous" in finding.text for finding in broken)
+    cheese = [bag for bag in one.bags if any(food.id == "cheddar" for food in bag.foods)]
+    shared = [bag for bag in cheese if "Bo" in bag.eaters and len(bag.eaters) > 1]
+    assert shared
+    assert all("Bo" in bag.not_for for bag in shared)
+    said = " ".join(text for label in one.labels for text in (*label.not_for, *label.minds))
+    assert "Bo: cheddar: not vegan" in said
+    (bo,) = [person for person in allergen_card(one.dishes).people if person.name == "Bo"]
+    assert bo.diets == ("vegan",)
+    assert any("cheddar: not vegan" in text for text in bo.minds)
+    plain = provision_of(trip_plan, whole.plates, whole.recipes, pantry)
+    assert not [finding for finding in plain.findings if finding.rule == "diet-not-kept"]
+
+
+def test_only_a_label_tells_of_a_mix_unless_the_author_vouches(pantry: Pantry) -> None:
+    untold = next(food for food in pantry if is_untold(food) and not against((food,), ["no-pork"],
+                  ["vegan"]))  # fmt: skip
+    found = against((untold,), ("vegan",))
+    assert found == {untold.id: "not known whether it is vegan"} or "not vegan" in found[untold.id]
+    assert against((untold,), ("no-pork",)) == {untold.id: "not known whether it is free of pork"}
+    assert against((untold,), ("no-pork",), ("vegan",)) == {}
 
 
 def test_a_label_says_how_long_it_soaks_in_the_water_there(pantry: Pantry) -> None:

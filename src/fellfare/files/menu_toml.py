@@ -50,6 +50,7 @@ class _Ration(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 class _Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
     title: str
+    asked_otherwise: tuple[str, ...] = ()
     plate: tuple[_Plate, ...] = ()
     ration: tuple[_Ration, ...] = ()
 
@@ -103,6 +104,7 @@ def menu_of_text(text: str, path: Path) -> WrittenMenu:
             )
             for one in document.ration
         ),
+        asked_otherwise=document.asked_otherwise,
     )
 
 
@@ -170,6 +172,8 @@ def menu_text(menu: WrittenMenu) -> str:
     document.add(tomlkit.comment("A menu by Fellfare.  Portions are 'steps' of 'of' to a serving;"))
     document.add(tomlkit.comment("masses are with packing and fuel.  See docs/menu.md."))
     document.add("title", menu.title)
+    if menu.asked_otherwise:
+        document.add("asked_otherwise", list(menu.asked_otherwise))
     plates = tomlkit.aot()
     for plate in menu.plates:
         table = tomlkit.table()

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from fellfare.menu.answer import Plate
+from fellfare.mistake import Finding
 
 if TYPE_CHECKING:  # the solver's rooms are not needed to read a menu
     from fellfare.menu.trip_menu import TripMenu
@@ -31,6 +32,26 @@ class WrittenMenu(Struct, frozen=True, kw_only=True):
     #: Dish to the steps that make up a serving of it.
     steps_per_serving: Mapping[str, int]
     rations: tuple[WrittenRation, ...] = ()
+    #: What was asked for beside the trip's document when the menu was made: 'Cy must not meet
+    #: tree-nut'.
+    asked_otherwise: tuple[str, ...] = ()
+
+
+def minding_late(menu: WrittenMenu) -> tuple[Finding, ...]:
+    """A caution where the menu knows what the trip's document need not say."""
+    if not menu.asked_otherwise:
+        return ()
+    return (
+        Finding(
+            severity="caution",
+            rule="asked-otherwise",
+            text=f"This menu was asked for with: {'; '.join(menu.asked_otherwise)}.  Labels, cards "
+            "and all other papers go by the trip's document: write it there too, or they do not "
+            "know of it.",
+            source="the menu's own document (asked_otherwise)",
+            about=menu.asked_otherwise,
+        ),
+    )
 
 
 def written(menu: TripMenu) -> WrittenMenu:

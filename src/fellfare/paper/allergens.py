@@ -41,9 +41,16 @@ def _person(one: AllergenPerson, meals: Sequence[str]) -> dict[str, Any]:
     for meal, said in found.items():
         when, _, dish = meal.partition(", ")
         times.setdefault((dish, _grouped(said)), []).append(when)
+    barred = f"Must not eat: {', '.join(one.avoids).replace('-', ' ')}{agents}"
+    lines = [barred] if one.avoids else []
+    if one.diets:
+        lines.append(f"Diet: {', '.join(one.diets).replace('-', ' ')}")
     return {
         "name": one.name,
-        "avoids": f"Must not eat: {', '.join(one.avoids).replace('-', ' ')}{agents}",
+        "avoids": ".  ".join(lines),
+        "nothing": "No dish of theirs declares it; that is not ‘free from’."
+        if one.avoids
+        else "No food of their dishes is known to speak against it; labels tell more.",
         "minds": [
             {"meal": capital(f"{'; '.join(when)}, {dish}" if dish else when[0]), "text": text}
             for (dish, text), when in times.items()
@@ -54,16 +61,22 @@ def _person(one: AllergenPerson, meals: Sequence[str]) -> dict[str, Any]:
 
 def _grouped(said: Sequence[str]) -> str:
     """'almond (may contain: walnuts)', 'pecan (may contain: walnuts)' said in one breath."""
+    order = ("contains", "may contain", "unknown")
     by_answer: dict[str, list[str]] = {}
     for text in said:
         agent, _, answer = text.partition(" (")
+        if not answer.startswith(order):  # a diet: 'chicken: not vegan'
+            by_answer.setdefault("", []).append(text)
+            continue
         by_answer.setdefault(answer.removesuffix(")"), []).append(agent)
-    order = ("contains", "may contain", "unknown")
     sorted_answers = sorted(
         by_answer, key=lambda answer: [answer.startswith(word) for word in order], reverse=True
     )
     parts = []
     for answer in sorted_answers:
+        if not answer:
+            parts += by_answer[answer]
+            continue
         word, _, food = answer.partition(": ")
         shown = "NOT KNOWN whether" if word == "unknown" else word.upper()
         holds = " holds" if word == "unknown" else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from math import isfinite
 from typing import Final
@@ -20,6 +20,7 @@ from fellfare.recipe.sheet import Sheet, make_sheet
 from fellfare.safety import check
 from fellfare.safety.case import Case, Eater, Risk
 from fellfare.safety.dish import case_of_dish
+from fellfare.walk.walker import Diet
 
 #: More than a year on foot, or more servings for one, is a slip of the pen.
 MOST_DAYS: Final = 400
@@ -41,9 +42,17 @@ class Share(Struct, frozen=True, kw_only=True):
     risks: tuple[Risk, ...] | None = None
     #: Ids of foods left out of their serving (added at the table by the others).
     without: tuple[str, ...] = ()
+    #: Diets that they keep, and id of each food of this dish that speaks against one, with the
+    #: reason: 'not vegan', 'not known whether it is vegan'.
+    diets: tuple[Diet, ...] = ()
+    against: tuple[tuple[str, str], ...] = ()
     #: What may contain traces of what they avoid is as bad as what contains it; else it is
     #: theirs to eat, with a word to read the label.
     traces_barred: bool = False
+
+    def diet_says(self, food: Food) -> str:
+        """'not vegan' of a food of this dish; '' where their diets do not speak against it."""
+        return next((why for one, why in self.against if one == food.id), "")
 
     @property
     def agents(self) -> tuple[Allergen, ...]:
@@ -275,4 +284,27 @@ def findings_for(
                 source=_AT_THE_TABLE,
                 about=tuple(part.said for part in left_out),
             )
+    for finding in _against_diets(one):
+        found[finding.rule, finding.text] = finding
     return tuple(sorted(found.values(), key=lambda one: SEVERITIES.index(one.severity)))
+
+
+def _against_diets(one: Planned) -> Iterator[Finding]:
+    """A dish is planned for somebody whose diet a food of it does not keep, or may not."""
+    told: dict[tuple[str, str, tuple[Diet, ...]], list[str]] = {}
+    for eater in one.eaters:
+        for line in one.sheet.lines:
+            why = eater.diet_says(line.food)
+            if why and one.eats(eater, line.food):
+                names = told.setdefault((line.food.name, why, eater.diets), [])
+                if eater.name not in names:
+                    names.append(eater.name)
+    for (food, why, diets), names in told.items():
+        asked = ", ".join(diets)
+        yield Finding(
+            severity="caution" if why.startswith("not known") else "error",
+            rule="diet-not-kept",
+            text=f"{', '.join(names)} ({asked}): {food}: {why}.  Change the menu, or leave it out.",
+            source="what names and kinds of foods say; common knowledge, from memory",
+            about=(food,),
+        )

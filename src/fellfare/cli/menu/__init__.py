@@ -33,7 +33,7 @@ from fellfare.menu.resupply.stops import Worth
 from fellfare.menu.staying import other_than, stay_near
 from fellfare.menu.trip_menu import TripMenu, trip_menu
 from fellfare.menu.trying import Trying
-from fellfare.menu.written import WrittenMenu, written
+from fellfare.menu.written import WrittenMenu, minding_late, written
 from fellfare.mistake import Finding, Mistake, worst
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.trip.priced import menu_packs
@@ -193,9 +193,9 @@ def command(
     file = _wished(read_trip(trip), fixes, without)
     plan = _planned(file)
     late = Late(fire=fires, camps=camps, diets=diets, avoids=avoids)
-    otherwise: tuple[str, ...] = ()
+    lately: tuple[str, ...] = ()
     if not late.nothing:
-        changed, otherwise = late_trip(plan, late)
+        changed, lately = late_trip(plan, late)
         file = TripFile(file.path, file.text, changed)
         plan = _planned(file)
     folder = read_recipes_of(file)
@@ -207,6 +207,7 @@ def command(
     except Mistake as mistake:
         raise file.placed(mistake) from None
     saved = None if near is None else read_menu(near)
+    otherwise = lately
     if swaps and saved is not None:
         asked, said = other_than(asked, saved.plates, swaps)
         otherwise = (*otherwise, *said)
@@ -230,7 +231,9 @@ def command(
         )
         menu = replace(menu, asked_otherwise=otherwise)
         if out is not None and menu.plates:
-            write_text(out, menu_document(written(menu)), replace=over)
+            kept = replace(written(menu), asked_otherwise=lately)
+            write_text(out, menu_document(kept), replace=over)
+            menu = replace(menu, findings=(*menu.findings, *minding_late(kept)))
         _show(menu, plan, out, as_json)
 
 

@@ -13,7 +13,7 @@ from fellfare.files.menu_toml import read_menu
 from fellfare.files.recipe_folder import RecipeFolder
 from fellfare.files.trip_toml import TripFile
 from fellfare.menu.answer import Plate
-from fellfare.menu.written import WrittenRation
+from fellfare.menu.written import WrittenRation, minding_late
 from fellfare.mistake import Finding, Mistake
 from fellfare.provision.trip.dishes import STEPS
 from fellfare.provision.trip.fixed import fixed_plates
@@ -63,6 +63,7 @@ def plates_for(
             told=f"the menu in {path.name}",
             steps_per_serving=menu.steps_per_serving,
             rations=menu.rations,
+            findings=minding_late(menu),
             path=path,
         )
     solved = _worked_out(file, plan, folder, seconds)

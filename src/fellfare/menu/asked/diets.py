@@ -80,6 +80,32 @@ def diets_kept(foods: Sequence[Food], tags: Iterable[str] = ()) -> tuple[Diet, .
     )
 
 
+def against(
+    foods: Iterable[Food], diets: Sequence[Diet], tags: Iterable[str] = ()
+) -> dict[str, str]:
+    """Food id to why somebody with these diets does not eat it: 'not vegan', by its own kind.
+
+    'not known whether it is vegan', where only its label tells and no tag of the author does.
+    """
+    vouched = {diet for tag in tags for diet in _VOUCHED.get(tag.casefold(), ())}
+    found: dict[str, str] = {}
+    for food in foods:
+        broken = [diet for diet in diets if _breaks(food, diet)]
+        doubtful = [diet for diet in diets if diet not in vouched] if is_untold(food) else []
+        said = [f"not {_as_kind(diet)}" for diet in broken]
+        said += [
+            f"not known whether it is {_as_kind(diet)}" for diet in doubtful if diet not in broken
+        ]
+        if said:
+            found[food.id] = "; ".join(said)
+    return found
+
+
+def _as_kind(diet: Diet) -> str:
+    """'vegan', 'free of pork': what a food is that keeps it."""
+    return f"free of {diet.removeprefix('no-')}" if diet.startswith("no-") else diet
+
+
 def is_untold(food: Food) -> bool:
     """Whether nobody can say what is in it without its label."""
     told = food.allergens

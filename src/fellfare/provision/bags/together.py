@@ -96,7 +96,8 @@ _SAID: Final = {
 }
 
 
-#: What a food is to an eater: barred (it contains what they avoid, or nobody knows), left out
+#: What a food is to an eater: barred (what they avoid or their diet bars is in it, or nobody
+#: knows), left out
 #: of their serving, or theirs with a word on traces.
 Grade: TypeAlias = Literal["", "traces", "without", "barred"]
 
@@ -105,7 +106,8 @@ def grade_of(eater: Share, food: Food) -> Grade:
     """What this food is to this eater; unknown counts like 'contains'."""
     told = combine((food,)) if eater.agents else Combined()
     answers = {told.of(agent) for agent in eater.agents}
-    if answers & {"contains", "unknown"} or ("may contain" in answers and eater.traces_barred):
+    barred = bool(answers & {"contains", "unknown"}) or bool(eater.diet_says(food))
+    if barred or ("may contain" in answers and eater.traces_barred):
         return "barred"
     if food.id in eater.without:
         return "without"
@@ -154,7 +156,7 @@ def why_avoided(dish: Planned, food: Food) -> dict[str, str]:
 
 
 def why_not(eater: Share, food: Food) -> str:
-    """'contains walnut; may contain tree nuts'; '' where it does not concern them."""
+    """'contains walnut; may contain tree nuts; not vegan'; '' where it does not concern them."""
     told = combine((food,))
     answers: dict[str, list[str]] = {}
     for agent in eater.agents:
@@ -164,6 +166,8 @@ def why_not(eater: Share, food: Food) -> str:
         if names := answers.get(answer):
             short = names if answer == "contains" else in_short(names)
             parts.append(f"{word} {', '.join(short)}")
+    if diet := eater.diet_says(food):
+        parts.append(diet)
     return "; ".join(parts)
 
 

@@ -37,12 +37,13 @@ class AllergenDish(Struct, frozen=True, kw_only=True):
 
 
 class AllergenPerson(Struct, frozen=True, kw_only=True):
-    """One eater who avoids something."""
+    """One eater who avoids something, or keeps a diet."""
 
     name: str
     #: In their own words, and agent by agent.
     avoids: tuple[str, ...]
     agents: tuple[str, ...]
+    diets: tuple[str, ...]
     #: Dishes that they are to eat and that concern them: 'day 3 dinner, Porridge:
     #: walnut (contains: walnut)'.
     minds: tuple[str, ...]
@@ -51,7 +52,7 @@ class AllergenPerson(Struct, frozen=True, kw_only=True):
 
 
 class AllergenCard(Struct, frozen=True, kw_only=True):
-    """All dishes and all who avoid something."""
+    """All dishes, and all who avoid something or keep a diet."""
 
     people: tuple[AllergenPerson, ...]
     dishes: tuple[AllergenDish, ...]
@@ -72,7 +73,9 @@ def allergen_card(dishes: Iterable[Planned]) -> AllergenCard:
     for one in plan:
         foods = tuple(line.food.id for line in one.sheet.lines)
         rows.setdefault((one.dish, foods), []).append(one)
-    names = dict.fromkeys(eater.name for one in plan for eater in one.eaters if eater.avoids)
+    names = dict.fromkeys(
+        eater.name for one in plan for eater in one.eaters if eater.avoids or eater.diets
+    )
     return AllergenCard(
         people=tuple(_person(name, plan) for name in names),
         dishes=tuple(_dish(group) for group in rows.values()),
@@ -119,12 +122,14 @@ def _dish(group: list[Planned]) -> AllergenDish:
 def _person(name: str, plan: tuple[Planned, ...]) -> AllergenPerson:
     avoids: dict[str, None] = {}
     agents: dict[str, None] = {}
+    diets: dict[str, None] = {}
     minds, without = [], []
     for one in plan:
         for eater in one.eaters:
             if eater.name != name:
                 continue
             avoids |= dict.fromkeys(eater.avoids)
+            diets |= dict.fromkeys(eater.diets)
             agents |= dict.fromkeys(agent_name(agent) for agent in eater.agents)
             when = f"day {one.day} {one.time}, {one.dish}"
             for line in one.sheet.lines:
@@ -137,10 +142,13 @@ def _person(name: str, plan: tuple[Planned, ...]) -> AllergenPerson:
                     for agent in eater.agents
                     if told.of(agent) != "not declared"
                 ]
+                if why := eater.diet_says(line.food):
+                    minds.append(f"{when}: {line.food.name}: {why}")
     return AllergenPerson(
         name=name,
         avoids=tuple(avoids),
         agents=tuple(agents),
+        diets=tuple(diets),
         minds=tuple(dict.fromkeys(minds)),
         goes_without=tuple(dict.fromkeys(without)),
     )

@@ -8,6 +8,7 @@ from typing import Final
 from msgspec import Struct
 
 from fellfare.menu.answer import Plate
+from fellfare.menu.asked.diets import against
 from fellfare.menu.asked.making import making_of
 from fellfare.menu.asked.places import PlaceOfMeal, places_of
 from fellfare.menu.asked.wetting import Wetted, wetted_at
@@ -120,7 +121,10 @@ def dishes_of(
             day=day,
             time=time,
             sheet=sheets[dish],
-            eaters=tuple(_share(people[name], servings, plan) for name, servings in shares.items()),
+            eaters=tuple(
+                _share(people[name], servings, plan, sheets[dish])
+                for name, servings in shares.items()
+            ),
             leg=take.leg,
             stop=take.name,
             taken_on=take.of.day,
@@ -212,7 +216,8 @@ def _steps_of(steps: int | Mapping[str, int], dish: str) -> int:
     return per
 
 
-def _share(walker: Walker, servings: float, plan: TripPlan) -> Share:
+def _share(walker: Walker, servings: float, plan: TripPlan, of: Sheet | None = None) -> Share:
+    """One walker's part; of a dish that they eat, with what speaks against their diets."""
     told = tuple(_RISKS[word] for word in walker.high_risk if word in _RISKS)
     asked = plan.trip.care.health_asked is True
     return Share(
@@ -220,6 +225,10 @@ def _share(walker: Walker, servings: float, plan: TripPlan) -> Share:
         servings=servings,
         avoids=_folded(walker.avoids),
         traces_barred=plan.trip.rules.traces == "avoid",
+        diets=walker.diets,
+        against=()
+        if of is None or not walker.diets
+        else tuple(against((line.food for line in of.lines), walker.diets, of.recipe.tags).items()),
         risks=told if told or asked else None,
     )
 

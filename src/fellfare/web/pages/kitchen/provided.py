@@ -14,7 +14,7 @@ import msgspec
 from msgspec import Struct
 
 from fellfare.book import Document
-from fellfare.menu.written import WrittenMenu
+from fellfare.menu.written import WrittenMenu, minding_late
 from fellfare.mistake import Finding, Mistake
 from fellfare.paper.names import printable
 from fellfare.provision.minding import gathered
@@ -106,7 +106,7 @@ def provided(here: Here, name: str) -> Provided:
         used = {line.food.id for dish in one.dishes for line in dish.sheet.lines}
         labels = (one for one in here.foods.said() if used & set(one.about))
         _, respelled = printable(one)
-        found = (one, gathered((*one.findings, *labels, *respelled)))
+        found = (one, gathered((*one.findings, *labels, *respelled, *minding_late(written))))
         with _lock:
             _kept[key] = found
             while len(_kept) > MOST_KEPT:
