@@ -175,7 +175,7 @@ def test_lots_go_by_their_dates_and_a_recall_finds_the_bags(run: Run, season: Pa
     assert told["recall"][0]["eaters"] == ["Ada"]
     assert told["recall"][0]["bags"][0]["eaten_on"] == "2031-05-01"
     assert told["recall_doubtful"] == []  # L2 covers what L1 does not
-    rules = {finding["rule"] for finding in told["findings"]}
+    rules = {one["rule"] for one in told["findings"] if not one["parties"]}
     assert rules == {"lot-past-its-date", "lot-not-written-down"}  # late eats L1; salt has no lot
     status, text, _ = run(str(season), "--today", "2031-05-02", "--recall", "L1")
     assert status == 0
@@ -289,3 +289,29 @@ def test_a_season_without_a_party_says_so(run: Run, tmp_path: Path) -> None:
 def test_no_figure_has_endless_digits(run: Run, season: Path) -> None:
     _, out, _ = run(str(season), "--today", "2031-05-02", "--recall", "L1", "--json")
     assert re.findall(r"\d\.\d{4,}", out) == []
+
+
+def test_what_a_party_must_not_eat_is_an_error_of_the_season(run: Run, season: Path) -> None:
+    late = season.parent / "late"
+    (late / "recipes/soup.toml").write_text(
+        SOUP.replace('food = "salt"\namount = "2 g"', 'food = "peanut"\namount = "20 g"')
+    )
+    # a late change: the menu stays as it was saved
+    trip = (late / "trip.toml").read_text()
+    (late / "trip.toml").write_text(
+        trip.replace("base_pack_kg = 6", 'base_pack_kg = 6\navoids = ["peanut"]')
+    )
+    words = (str(season), "--today", "2031-04-01", "--out", str(season.parent / "papers"))
+    status, _, err = run(*words)
+    assert status == 1
+    said = " ".join(err.split())
+    assert "ERROR: late: " in said
+    assert "peanut" in said
+    assert "ERROR: early" not in said
+    status, out, _ = run(*words, "--json")
+    assert status == 1
+    found = [one for one in json.loads(out)["findings"] if one["severity"] == "error"]
+    assert found
+    assert all(one["parties"] == ["late"] for one in found)
+    # once they are back it is no news any more
+    assert run(str(season), "--today", "2031-08-01")[0] == 0

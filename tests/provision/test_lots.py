@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from fellfare.mistake import Mistake
-from fellfare.provision.season.lots import Ledger, Lot, Packed, doubtful, ledger_of, recall
+from fellfare.provision.season.lots import Ledger, Lot, Packed, Use, doubtful, ledger_of, recall
 from fellfare.provision.season.party import Party
 from fellfare.provision.trip.provision import Provision
 
@@ -109,3 +109,15 @@ def test_a_lot_in_filled_bags_cannot_be_forgotten(
     with pytest.raises(Mistake) as unknown:
         doubtful(ledger_of(parties, [], provision.pantry), parties, "A", None)
     assert unknown.value.code == "lot-unknown"
+
+
+def test_a_lot_that_is_used_up_has_nothing_left() -> None:
+    # 0.1 + 0.2 is 0.30000000000000004 [IEEE 754 binary64]: the rest is nothing, not -0
+    def use(mass_g: float) -> Use:
+        return Use(lot="L", food="salt", party="p", bag=1, dish="d", bag_name="b", day=1,
+                   eaten_on=None, time="dinner", box="", eaters=(), mass_g=mass_g)  # fmt: skip
+
+    lots = (Lot(number="L", food="salt", mass_g=0.3),)
+    left = Ledger(lots=lots, uses=(use(0.1), use(0.2)), findings=()).left_g("L")
+    assert f"{left:.0f}" == "0"
+    assert Ledger(lots=lots, uses=(use(0.1),), findings=()).left_g("L") == pytest.approx(0.2)

@@ -12,6 +12,7 @@ from fellfare.cli.layout import heading, number, paragraph, table
 from fellfare.cli.provision import provided
 from fellfare.cli.told import tell
 from fellfare.files.log_toml import read_log
+from fellfare.files.provision_json import findings_data
 from fellfare.files.season_json import recall_data, season_data
 from fellfare.files.season_toml import SeasonFile, read_season
 from fellfare.files.trip_toml import read_trip
@@ -29,6 +30,7 @@ from fellfare.provision.season.buying import Purchase, purchase_of
 from fellfare.provision.season.lots import Ledger, Traced, doubtful, ledger_of, recall
 from fellfare.provision.season.party import Party, by_date
 from fellfare.provision.season.returned import CameBack, Returned, returned_of
+from fellfare.provision.season.said import in_short, said_of
 
 
 @click.command()
@@ -55,7 +57,8 @@ def command(
     """Provide for all parties of a SEASON (a TOML document)."""
     file = read_season(season).with_parties()
     day = date.today() if today is None else today.date()  # noqa: DTZ011 - the person's own day
-    parties, pantry, planned = _parties(file, seconds)
+    parties, pantry, planned, found = _parties(file, seconds)
+    said = said_of({p.name: found[p.name] for p in parties if p.when(day) != "back"})
     unknown = set(names) - {party.name for party in parties}
     if unknown:
         raise Mistake(
@@ -86,9 +89,20 @@ def command(
         if out is None
         else _papers(out, [p for p in parties if not names or p.name in names])
     )
-    findings = (*(ledger.findings if file.lots else ()), *respelled)
+    findings = (*in_short(said), *(ledger.findings if file.lots else ()), *respelled)
     if as_json:
         data = season_data(file.title, day, parties, purchase, ledger, returned)
+        data["findings"] = [
+            one | {"parties": list(parties)}
+            for parties, one in (
+                *(((), one) for one in (*data["findings"], *findings_data(respelled))),
+                *zip(
+                    [each.parties for each in said],
+                    findings_data(each.finding for each in said),
+                    strict=True,
+                ),
+            )
+        ]
         data["papers"] = {str(path): fate for path, fate in papers.items()}
         if traced is not None:
             data["recall"] = recall_data(traced)
@@ -107,20 +121,24 @@ def command(
 
 def _parties(
     file: SeasonFile, seconds: float
-) -> tuple[tuple[Party, ...], Pantry, dict[str, tuple[Item, ...]]]:
-    """All parties in the order of setting out, all foods, and each party's items."""
+) -> tuple[tuple[Party, ...], Pantry, dict[str, tuple[Item, ...]], dict[str, tuple[Finding, ...]]]:
+    """All parties in the order of setting out, all foods, and each party's items and findings."""
     made: list[Party] = []
     foods: dict[str, Food] = {}
     planned: dict[str, tuple[Item, ...]] = {}
+    said: dict[str, tuple[Finding, ...]] = {}
     for word in file.parties:
         path = _trip_of(file, word.trip)
-        one, _, chosen = provided(
+        one, folder, chosen = provided(
             read_trip(path), menu_path=_named(file, path, "menus", word.menu), seconds=seconds
         )
         made.append(Party(name=word.name, provision=one))
         planned[word.name] = items_of_plates(chosen.plates)
+        used = {line.food.id for dish in one.dishes for line in dish.sheet.lines}
+        about = (finding for finding in folder.findings if used & set(finding.about))
+        said[word.name] = (*chosen.findings, *one.findings, *about)
         foods |= {food.id: food for food in one.pantry}
-    return by_date(tuple(made)), Pantry(foods.values()), planned
+    return by_date(tuple(made)), Pantry(foods.values()), planned, said
 
 
 def _trip_of(file: SeasonFile, word: str) -> Path:

@@ -75,7 +75,8 @@ class Ledger(Struct, frozen=True, kw_only=True):
     def left_g(self, number: str) -> float:
         """What is left of a lot in the store room [g]."""
         lot = next(one for one in self.lots if one.number == number)
-        return lot.mass_g - sum(use.mass_g for use in self.uses if use.lot == number)
+        used = sum(use.mass_g for use in self.uses if use.lot == number)
+        return max(0.0, lot.mass_g - used)  # sums of parts may end a crumb above the whole
 
     def lots_of(self, party: str) -> tuple[str, ...]:
         """Numbers of the lots in a party's bags, in the order of use."""
