@@ -203,7 +203,7 @@ def test_the_sentences_say_what_was_learnt(plan: TripPlan, folder: Path) -> None
     log = TripLog(
         left=tuple(Left(walker="Tansy", day=day, eating="lunch", home_g=60.0) for day in (1, 2, 3)),
         weighed=(Weighed(walker="Tansy", before_kg=63, after_kg=62.8),),
-        walked=(Walked(walker="Tansy", day=2, hours=20.0),),
+        walked=(Walked(walker="Tansy", day=2, hours=6.0),),
     )
     ground = read_ground(read_trip(folder / "trip.toml"))
     lessons = lessons_of(log, plan, PANTRY)

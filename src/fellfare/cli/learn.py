@@ -86,6 +86,9 @@ def command(
     click.echo("\n".join(_text(document.trip.title, lessons, made)))
     if out is not None:
         click.echo(f"  wrote {out}")
+        if out.parent.resolve() != target.path.parent.resolve():
+            names = ", ".join([*target.trip.recipes, target.trip.way.gpx or ""]).rstrip(", ")
+            click.echo("\n".join(paragraph(f"It looks for {names} beside itself: copy them too.")))
 
 
 def _recipe_names(document: TripFile) -> list[str] | None:

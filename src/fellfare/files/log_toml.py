@@ -3,16 +3,30 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 import msgspec
 from msgspec import Struct
 
 from fellfare.files.reading import parse_document, place, read_text
-from fellfare.learn.log import Boiled, Day, Item, Left, Liked, Soaked, TripLog, Walked, Weighed
+from fellfare.learn.log import (
+    Boiled,
+    Day,
+    Felt,
+    Item,
+    Left,
+    Liked,
+    Soaked,
+    TripLog,
+    Walked,
+    Weighed,
+)
 from fellfare.mistake import Mistake, Mistakes
+from fellfare.pantry.food import Way
 
 GUIDE: Final = "docs/learn.md"
+#: Keys that take one of a few words.
+_CHOICES: Final[dict[str, tuple[str, ...]]] = {"felt": get_args(Felt), "way": get_args(Way)}
 
 
 class _Document(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -57,7 +71,10 @@ def read_log(path: Path) -> LogFile:
 
 def log_of_text(text: str, path: Path) -> LogFile:
     """As :func:`read_log`, of a text; ``path`` only names it in mistakes."""
-    document = parse_document(text, path, _Document, GUIDE)
+    try:
+        document = parse_document(text, path, _Document, GUIDE)
+    except Mistake as mistake:
+        raise _with_choices(mistake) from None
     return LogFile(
         path,
         text,
@@ -72,6 +89,20 @@ def log_of_text(text: str, path: Path) -> LogFile:
             boiled=document.boiled,
             soaked=document.soaked,
         ),
+    )
+
+
+def _with_choices(mistake: Mistake) -> Mistake:
+    """A word that is none of a few, with the few."""
+    key = mistake.where.rpartition(".")[2]
+    if mistake.code != "wrong-shape" or "enum" not in mistake.what or key not in _CHOICES:
+        return mistake
+    told = mistake.what.rpartition(" value ")[2]
+    return Mistake(
+        mistake.code,
+        f"{key} = {told} is none of its words",
+        "one of: " + ", ".join(_CHOICES[key]),
+        mistake.where,
     )
 
 

@@ -11,6 +11,8 @@ from fellfare.mistake import Mistake
 
 #: Standard deviations to the ends of an 80 % band of the normal distribution.
 BAND_80: Final = 1.2815515655446004
+#: Beyond so many standard deviations news is doubted (a judgement; 1 in 80 of good news is).
+WARY: Final = 2.5
 
 
 class Belief(Struct, frozen=True):
@@ -47,8 +49,9 @@ def updated(prior: Belief, seen: float, sd: float) -> Belief:
 
     Examples
     --------
-    >>> updated(Belief(1.0, 0.12), 1.2, 0.12)
-    Belief(mean=1.1, sd=0.08485281374238569)
+    >>> learnt = updated(Belief(1.0, 0.12), 1.2, 0.12)
+    >>> round(learnt.mean, 6), round(learnt.sd, 6)
+    (1.1, 0.084853)
     """
     if not (isfinite(seen) and 0.0 < sd < float("inf")):
         raise Mistake(
@@ -58,3 +61,28 @@ def updated(prior: Belief, seen: float, sd: float) -> Belief:
         )
     weight = prior.sd**2 / (prior.sd**2 + sd**2)
     return Belief(prior.mean + weight * (seen - prior.mean), sqrt(1.0 - weight) * prior.sd)
+
+
+def updated_warily(prior: Belief, seen: float, sd: float) -> Belief:
+    """As :func:`updated`, but an observation far beyond what was to be expected counts less.
+
+    Beyond :data:`WARY` standard deviations of what was to be expected its error is taken as so
+    large that it lies just there: the further off, the less it moves (a slip, a gale, another
+    food is likelier than that).  News within it is taken as it is.
+
+    Raises
+    ------
+    Mistake
+        ``observation-out-of-range``.
+
+    Examples
+    --------
+    >>> near, far = (updated_warily(Belief(0.5, 0.08), seen, 0.04).mean for seen in (0.6, 0.05))
+    >>> round(near, 2), round(far, 2)
+    (0.58, 0.41)
+    """
+    made = updated(prior, seen, sd)
+    off = abs(seen - prior.mean)
+    if off <= WARY * sqrt(prior.sd**2 + sd**2):
+        return made
+    return updated(prior, seen, sqrt((off / WARY) ** 2 - prior.sd**2))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from difflib import get_close_matches
 from typing import Final
 
@@ -21,10 +21,15 @@ MOST_LOST: Final = 0.25
 WATER_GAINED: Final = 0.05
 GAINED_A_DAY: Final = 0.002
 MOST_GAINED: Final = 0.15
+#: Hours over those of the plan, either way, beyond which another day was walked (a judgement).
+MOST_HOURS: Final = 3.0
 
 
 def doubtful(
-    log: TripLog, mass_kg: Mapping[str, float], days: int, dishes: Iterable[str] | None
+    log: TripLog,
+    mass_kg: Mapping[str, float],
+    hours: Mapping[str, Sequence[float]],
+    dishes: Iterable[str] | None,
 ) -> tuple[Mistake, ...]:
     """Everything that has to be looked at again; the log fits its trip already.
 
@@ -34,14 +39,27 @@ def doubtful(
         Held against its trip (:func:`fellfare.learn.log.checked`).
     mass_kg
         Body mass of every walker by the trip document. [kg]
-    days
-        Days of the trip.
+    hours
+        Planned hours on the move of every walker, day by day; 0 = not known. [h]
     dishes
         All that could be marked; None = not known.
     """
     found = []
     for at, row in enumerate(log.weighed):
-        found += _weighing(at, row, mass_kg[row.walker], days)
+        found += _weighing(at, row, mass_kg[row.walker], len(hours[row.walker]))
+    for at, walked in enumerate(log.walked):
+        planned = hours[walked.walker][walked.day - 1]
+        if planned > 0 and not planned / MOST_HOURS <= walked.hours <= planned * MOST_HOURS:
+            found.append(
+                Mistake(
+                    "log-hours-doubtful",
+                    f"{walked.walker}, day {walked.day}: {walked.hours:g} h on the move where "
+                    f"the plan takes {planned:.1f} h",
+                    "was that day walked as planned? A day cut short or lost to weather says "
+                    "nothing of the pace: leave it out",
+                    f"walked[{at}].hours",
+                )
+            )
     if dishes is not None:
         known = sorted(set(dishes))
         for at, liked in enumerate(log.liked):
@@ -82,7 +100,7 @@ def _weighing(at: int, row: Weighed, planned_kg: float, days: int) -> list[Mista
             f"{'s' * (days != 1)} nobody {'loses' if lost > 0 else 'gains'} "
             f"{100 * abs(lost):.0f} % of body mass (at most about "
             f"{100 * (most_lost if lost > 0 else most_gained):.0f} %)",
-            "mend the slip; if the scale did show it, leave the weighing out, and see a doctor",
+            "correct the figure; if the scale did show it, leave the row out, and see a doctor",
             f"weighed[{at}].after_kg",
         )
     ]

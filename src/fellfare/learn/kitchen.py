@@ -16,7 +16,7 @@ from fellfare.camp.fuel.efficiency import (
 )
 from fellfare.camp.fuel.fuels import find_fuel
 from fellfare.camp.soaking.tried import OwnSoak, SoakTried, own_soak
-from fellfare.learn.belief import BAND_80, Belief, updated
+from fellfare.learn.belief import BAND_80, Belief, updated_warily
 from fellfare.learn.bounds import SOAK_STEP, STOVE_STEP, stepped
 from fellfare.learn.log import Boiled, Soaked
 from fellfare.mistake import Finding, Mistake
@@ -128,7 +128,8 @@ def learn_stove(
             )
         findings += seen.findings
         scale = (seen.high - seen.low) / (2 * BAND_80)
-        belief = updated(belief, seen.eta, (scale**2 + (BOIL_SD * seen.eta) ** 2) ** 0.5)
+        # of what is believed, not of what was seen: a bad boil is not a better known one
+        belief = updated_warily(belief, seen.eta, (scale**2 + (BOIL_SD * before.mean) ** 2) ** 0.5)
         many += 1
     return StoveLearnt(
         kitchen=kitchen, before=before, after=belief, boils=many, findings=tuple(findings),
@@ -170,7 +171,7 @@ def learn_soaks(tests: Iterable[Soaked], pantry: Pantry) -> tuple[SoakLearnt, ..
         belief = Belief(0.0, SOAK_PRIOR_SD)
         known = [one.factor for one in seen if one.factor]
         for factor in known:
-            belief = updated(belief, log(factor), SOAK_SD)
+            belief = updated_warily(belief, log(factor), SOAK_SD)
         made.append(
             SoakLearnt(
                 food=name,
@@ -193,4 +194,5 @@ def _refuse_far_off(own: OwnSoak) -> None:
         f"such water ({own.tried.way})",
         "was it minutes, and the same food, cut and way? Mend it, or leave the test out and try "
         "once more",
+        "done_minutes",
     )

@@ -150,8 +150,8 @@ def lessons_of(
     ------
     Mistake
         Those of :func:`fellfare.learn.log.checked` and :func:`~fellfare.learn.home.eaten_of`;
-        ``log-weighing-doubtful``, ``log-dish-unknown``, ``log-kitchen-unknown``; and those of
-        the boils and soak tests.
+        ``log-weighing-doubtful``, ``log-hours-doubtful``, ``log-dish-unknown``,
+        ``log-kitchen-unknown``; and those of the boils and soak tests.
     """
     names = tuple(walker.walker for walker in plan.walkers)
     checked(log, names, len(plan.days))
@@ -177,7 +177,10 @@ def _ask(
     if planned is not None or recipes is not None:
         dishes = {*(recipes or ()), *(item.dish for item in planned or ())}
     mass = {walker.name: walker.mass_kg for walker in plan.trip.walkers}
-    found = doubtful(log, mass, len(plan.days), dishes)
+    hours = {
+        walker.walker: [day.moving_hours for day in walker.need.days] for walker in plan.walkers
+    }
+    found = doubtful(log, mass, hours, dishes)
     if found:
         raise found[0] if len(found) == 1 else Mistakes(found)
 

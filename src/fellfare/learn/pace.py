@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from math import exp, log
 from typing import Final
 
-from fellfare.learn.belief import Belief, updated
+from fellfare.learn.belief import Belief, updated_warily
 from fellfare.mistake import Mistake
 
 DAY_SD: Final = 0.12
@@ -48,5 +48,5 @@ def learn_pace(
                 f"{taken:g} h taken where {planned:g} h were planned",
                 "give hours on the move, above 0",
             )
-        belief = updated(belief, log(factor * planned / taken), DAY_SD)
+        belief = updated_warily(belief, log(factor * planned / taken), DAY_SD)
     return exp(belief.mean), belief.sd

@@ -21,7 +21,10 @@ def said_of(lesson: WalkerLesson, next_trip: NextTrip | None = None) -> tuple[st
     moved = None if next_trip is None else next_trip.of(lesson.walker)
     lines = _said_of_home(lesson)
     if moved is not None and next_trip is not None:
-        lines += _said_of_food(lesson, moved, follows=next_trip.follows_appetite)
+        shares_moved = next_trip.before.eating != next_trip.trip.eating
+        lines += _said_of_food(
+            lesson, moved, follows=next_trip.follows_appetite, shares_moved=shares_moved
+        )
     if lesson.no_cut and lesson.meals:
         lines.append(f"Nothing is cut: {lesson.no_cut}.")
     lines += _said_of_body(lesson)
@@ -52,7 +55,9 @@ def _said_of_home(lesson: WalkerLesson) -> list[str]:
     return [line + "."]
 
 
-def _said_of_food(lesson: WalkerLesson, moved: WalkerMoved, *, follows: bool) -> list[str]:
+def _said_of_food(
+    lesson: WalkerLesson, moved: WalkerMoved, *, follows: bool, shares_moved: bool
+) -> list[str]:
     believed = {meal.eating: meal for meal in lesson.meals}
     lines = []
     for meal in moved.meals:
@@ -68,8 +73,10 @@ def _said_of_food(lesson: WalkerLesson, moved: WalkerMoved, *, follows: bool) ->
         if told is not None and abs(told.change) >= _TOLD:
             half = (told.wish.high - told.wish.low) / 2
             line += f"; what is believed: {percent(told.wish.mean)} % ± {100 * half:.0f} %"
-        elif not lesson.no_cut:
-            line += "; it goes with the whole day's food, for its share is one for all walkers"
+        elif shares_moved:
+            line += "; it goes with the party's food, for its share is one for all walkers"
+        else:
+            line += "; it goes with the whole day's food"
         lines.append(line + ".")
     if moved.before_kcal > 0:
         if lines or abs(moved.change) >= _TOLD:
