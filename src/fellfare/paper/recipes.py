@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from fellfare.measure.printing import print_energy, print_mass
 from fellfare.mistake import SEVERITIES, Mistake
-from fellfare.paper.press import Size, press
+from fellfare.paper.press import Place, Size, press
 from fellfare.paper.words import capital, number, step_figures
 from fellfare.provision.cards.allergen import AllergenRow
 from fellfare.provision.cards.recipe import CardBag, CardLine, CardNutrient, RecipeCard
@@ -25,18 +25,31 @@ _NUTRIENTS: Final = {
 }
 
 
+#: Text [pt] and the share of the usual blank between the parts, from large to small: own
+#: judgement.  What still has no room on a page at the last step flows over two.
+STEPS: Final = (
+    (10.5, 1.0), (9.75, 0.9), (9.25, 0.75), (8.75, 0.7), (8.25, 0.6), (7.5, 0.5),
+)  # fmt: skip
+
+
 def recipes_pdf(cards: Sequence[RecipeCard], size: Size, title: str = "") -> bytes:
     """One or more recipes, each from a new page, as a PDF.
 
     Raises
     ------
     Mistake
-        ``no-recipes``, ``no-glyph``.
+        ``no-recipes``, ``no-glyph``; ``no-room``: a word that is wider than its column,
+        however small.
     """
     if not cards:
         raise Mistake("no-recipes", "there is no recipe to print", "name at least one recipe")
     told = title or (cards[0].title if len(cards) == 1 else "Recipes")
-    return press("recipe.typ", {"cards": [_card(card) for card in cards]}, size, told)
+    places = tuple(
+        Place(name=card.title or "Without a name", mend="write its longest word shorter, or in two")
+        for card in cards
+    )
+    data = {"steps": STEPS, "cards": [_card(card) for card in cards]}
+    return press("recipe.typ", data, size, told, places)
 
 
 def _card(card: RecipeCard) -> dict[str, Any]:
