@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
+from math import ceil
 from typing import Any
 
 import pytest
@@ -437,3 +438,68 @@ def test_who_avoids_something_has_their_own_food_on_their_own_back(
     assert walnut
     assert all(carries[number] != "Ada" for number in walnut)
     assert {carrier[bag.number] for bag in hers} == {"Ada"}
+
+
+def test_a_label_out_of_a_box_goes_by_the_box(provision: Provision) -> None:
+    # Posted on 20 April, filled the day before; the others the day before the walk (1 May).
+    told = {label.stop: label.packed_on for label in provision.labels}
+    assert told == {"": date(2031, 4, 30), "Hut box": date(2031, 4, 19)}
+    assert {
+        task.latest for task in provision.prep.tasks if (task.kind, task.stop) == ("bag", "Hut box")
+    } == {date(2031, 4, 19)}
+
+
+@pytest.mark.parametrize("warmest_c", [27.0, 38.0])
+def test_label_and_box_list_reckon_the_same_life(
+    whole: Any, pantry: Pantry, warmest_c: float
+) -> None:
+    stops = tuple(
+        replace(s, warmest_c=warmest_c) if s.kind == "box" else s for s in whole.trip.stops
+    )
+    one = provision_of(
+        plan_trip(replace(whole.trip, stops=stops)), whole.plates, whole.recipes, pantry
+    )
+    (box,) = one.boxes
+    lives = {used.food.id: used for used in box.life}
+    last = {f.id: bag.day for bag in box.bags for f in bag.foods}
+    late = timedelta(days=ceil(one.plan.trip.rules.spare_days))
+    found = []
+    for label, bag in zip(one.labels, one.bags, strict=True):
+        if bag.stop != box.name or label.keeps.until is None or label.eat_on is None:
+            continue
+        shares = [lives[f.id].share for f in bag.foods if last[f.id] == bag.day]
+        told = [share for share in shares if share is not None]
+        if len(told) < len(bag.foods) - len(label.keeps.unknown):
+            continue
+        # Spent when it is eaten on the latest day by the list = past its date on the label.
+        found.append(max(told) > 1.0)
+        assert (label.eat_on + late > label.keeps.until) == found[-1], label.bag
+    assert set(found) == {True, False}
+
+
+@pytest.mark.parametrize("days", [0, 1, 3])
+def test_the_days_before_posting_are_those_of_the_prep_list(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry, days: int
+) -> None:
+    own = Own(boxes={"Hut box": OwnBox(packed_days=days)})
+    one = provision_of(trip_plan, whole.plates, whole.recipes, pantry, own)
+    filled = date(2031, 4, 20) - timedelta(days=days)
+    assert {t.latest for t in one.prep.tasks if (t.kind, t.stop) == ("weigh", "Hut box")} == {
+        filled
+    }
+    assert {label.packed_on for label in one.labels if label.stop} == {filled}
+    wrong = Own(boxes={"Hut box": OwnBox(packed_days=-1)})
+    with pytest.raises(Mistake) as refused:
+        provision_of(trip_plan, whole.plates, whole.recipes, pantry, wrong)
+    assert refused.value.code == "supply-out-of-range"
+
+
+def test_a_box_that_may_be_posted_earlier_counts_its_life_from_then(
+    whole: Any, pantry: Pantry
+) -> None:
+    stops = tuple(replace(s, posted=None) if s.kind == "box" else s for s in whole.trip.stops)
+    plan = plan_trip(replace(whole.trip, stops=stops))
+    (box,) = provision_of(plan, whole.plates, whole.recipes, pantry).boxes
+    assert box.filling.packed_on == date(2031, 4, 23)  # the latest day is 24 April
+    assert box.filling.counted_from == date(2031, 4, 13)  # the earliest 14 April
+    assert box.filling.stays[1] == (box.waits_days, box.box_c)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -364,3 +364,19 @@ def test_a_label_says_how_long_it_soaks_in_the_water_there(pantry: Pantry) -> No
     (meal,) = trail_card((there,), bags).days[0].meals
     assert meal.steps[0].minutes == 70
     assert meal.wet == label.wet
+
+
+def test_a_warm_box_takes_its_part_of_the_life_first(pantry: Pantry) -> None:
+    oats = pantry.food("rolled-oats")
+    of = oats.keeping
+    assert of is not None
+    assert of.unopened_days is not None
+    days = of.unopened_days[0]
+    # Labuza 1982: at Q10 = 3 a tenth of a kelvin decade takes three times the life.  Ten days
+    # at +10 K spend thirty; what is left is spent at the table's own temperature.
+    told = keep_by((oats,), date(2027, 1, 1), of.at_c, ((10.0, of.at_c + 10.0),))
+    assert told.days == days - 20
+    assert told.until == date(2027, 1, 1) + timedelta(days=days - 20)
+    # All spent in the box: its date falls into the wait.
+    hot = keep_by((oats,), None, of.at_c, ((days, of.at_c + 10.0),))
+    assert hot.days == days // 3

@@ -110,10 +110,26 @@ def _lead(box: Box) -> tuple[str, ...]:
     if box.posted is not None:
         said.append(f"You mean to post it {day_said(box.posted)}.")
     if box.waits_days is not None:
-        said.append(f"It is under way and waits {box.waits_days:.0f} days at the longest.")
+        said.append(_waits(box, box.waits_days))
+    if box.filling.packed_on is not None:
+        said.append(f"Its bags are filled by {day_said(box.filling.packed_on)}.")
     said.append(f"Reckoned with {box.box_c:.0f} °C where it waits.")
     said += key_of(box.bags)
     return tuple(said)
+
+
+def _waits(box: Box, days: float) -> str:
+    """How long it is under way, and for which day of posting that holds."""
+    said = f"is under way and waits {days:.0f} days at the longest"
+    if box.posted is not None:
+        said = f"Posted on that day it {said}"
+        if box.window is not None and box.window.possible and box.window.waits_days > days:
+            said += f"; posted on the first day, {box.window.waits_days} days"
+    elif box.window is not None and box.window.earliest is not None and box.window.possible:
+        said = f"Posted on the first day it {said}"
+    else:
+        said = f"It {said}"
+    return f"{said}."
 
 
 def _with_before(box: Box, day: int) -> Iterator[tuple[PlannedBag | None, PlannedBag]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from math import ceil
 from typing import Final
@@ -14,7 +14,7 @@ from fellfare.pantry.food import Food, Trust
 from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.bags.together import first_use, grade_of, why_avoided, why_not
 from fellfare.provision.bags.whole import apportion
-from fellfare.provision.keep_by import KeepBy, keep_by, keeps_said
+from fellfare.provision.keep_by import Filling, KeepBy, keep_by, keeps_said, kept
 from fellfare.provision.measures import Measure, food_measure, minutes_said, water_measure
 from fellfare.provision.planned import Planned, Share, case_for, date_of, in_order
 from fellfare.provision.serving import serve_first
@@ -174,6 +174,7 @@ def labels(
     first_day: date | None = None,
     packed_on: date | None = None,
     storage_c: float | None = None,
+    fillings: Mapping[str, Filling] | None = None,
 ) -> tuple[BagLabel, ...]:
     """One label for each bag.
 
@@ -190,6 +191,9 @@ def labels(
     storage_c
         How warm they lie until they are eaten [°C]; None = as each food's own
         keeping figure says.
+    fillings
+        The same by the stop at which bags are taken up, where it differs: a box is filled
+        earlier and waits in the warmth.
 
     Raises
     ------
@@ -202,7 +206,9 @@ def labels(
     cases = [case_for(dish) for dish in plan]
     of_dish = by_dish(plan, bags)
     made = []
+    usual = Filling(packed_on=packed_on, storage_c=storage_c)
     for bag in bags:
+        filling = (fillings or {}).get(bag.stop, usual)
         dish, case = plan[bag.dish_number], cases[bag.dish_number]
         mates = [other for other in of_dish[bag.dish_number] if _same_pot(dish, bag, other)]
         steps, joins = _steps(dish, case, bag, mates)
@@ -230,8 +236,8 @@ def labels(
                 allergens=stated(bag.foods),
                 not_for=not_for,
                 minds=(*minds, *serve_first(dish)) if steps else minds,
-                packed_on=packed_on,
-                keeps=keep_by(bag.foods, packed_on, storage_c),
+                packed_on=filling.packed_on,
+                keeps=kept(bag.foods, filling),
                 advice=_second(bag) + bag.advice,
                 wet=wet_said(dish, bag.eaters) if any(s.act == "soak" for s in steps) else "",
                 divide=divide_said(dish) if steps and not dish.apart else "",

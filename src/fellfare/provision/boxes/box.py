@@ -21,6 +21,7 @@ from fellfare.provision.boxes.contents import (
 )
 from fellfare.provision.boxes.keeping import Used, form_for_the_wait, used
 from fellfare.provision.boxes.posting import Post, Window, posted_outside, posting_window
+from fellfare.provision.keep_by import Filling
 from fellfare.provision.planned import date_of
 
 #: Temperatures when nobody tells: at home, in a parcel and a store room in summer, in
@@ -66,6 +67,8 @@ class Box(Struct, frozen=True, kw_only=True):
     box_c: float
     #: From posting to opening, at the longest; None = not told.
     waits_days: float | None
+    #: When its bags are filled, and how they lie until they are eaten.
+    filling: Filling
     customs: tuple[CustomsRow, ...]
     life: tuple[Used, ...]
     swaps: tuple[BoxSwap, ...]
@@ -151,6 +154,7 @@ def _box(
     if plan.posted is not None and opened_on is not None:
         last_day = opened_on + timedelta(days=plan.late_days)
         waits = float(max(0, (last_day - plan.posted).days))
+    filling = _filling(plan, window, waits, pack_c)
     life = _life(bags, opening, plan, waits, pack_c)
     days = (waits or 0.0) + plan.packed_days + max(bag.day for bag in bags) - opening
     doubtful = [one for one in life if one.doubtful and not (one.share is None and one.food.is_dry)]
@@ -169,6 +173,7 @@ def _box(
         posted=plan.posted,
         box_c=plan.box_c,
         waits_days=waits,
+        filling=filling,
         customs=customs_list(bags),
         life=life,
         swaps=swaps,
@@ -181,6 +186,25 @@ def _box(
             *_wait_untold(parcel.stop, waits),
             *across_a_border(parcel.stop, bags, plan.abroad),
         ),
+    )
+
+
+def _filling(plan: BoxPlan, window: Window | None, waits: float | None, pack_c: float) -> Filling:
+    """The same stays as those of the list; of a wait that nobody told, all at its warmest.
+
+    The bags are filled before the posting day told, else before the latest; their life counts
+    from the day with which the wait is reckoned.
+    """
+    closed = plan.posted or (None if window is None else window.latest)
+    first = plan.posted
+    if first is None and window is not None:
+        first = window.earliest if window.possible else None
+    home = timedelta(days=plan.packed_days)
+    return Filling(
+        packed_on=None if closed is None else closed - home,
+        stays=() if waits is None else ((plan.packed_days, HOME_C), (waits, plan.box_c)),
+        storage_c=max(pack_c, plan.box_c) if waits is None else pack_c,
+        counted_from=None if first is None else first - home,
     )
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from math import inf
 from typing import Final
 
 from msgspec import Struct
 
 from fellfare.pantry.food import Food
 from fellfare.pantry.swaps.waiting import MOST_USED, Waiting, for_the_wait
-from fellfare.safety.shelf import Q10_LEAST, Q10_MOST, life_days
+from fellfare.provision.keep_by import share_of_a_day
 
 #: (days, temperature [°C]) one after the other.
 Stays = Sequence[tuple[float, float]]
@@ -34,10 +35,8 @@ class Used(Struct, frozen=True, kw_only=True):
 def used(food: Food, stays: Stays) -> Used:
     """Share of its life that a food spends in these stays.
 
-    At the shortest published figure; Q10 of 3 above the table's temperature and
-    of 2 below it (both cautious).  Food that germs end is not stretched by cool
-    beyond its table, and is spent at once where it is warmer than that.  Quality
-    only; storage sum after Labuza 1982 [LABUZA-1982].
+    As :func:`~fellfare.provision.keep_by.share_of_a_day` says of each day; the sum over
+    the stays after Labuza 1982 [LABUZA-1982].  Quality only.
 
     Raises
     ------
@@ -49,15 +48,15 @@ def used(food: Food, stays: Stays) -> Used:
         return Used(food=food, share=None, keeps_days=None, why="nobody has told how long it keeps")
     share = 0.0
     for days, at_c in stays:
-        if of.ends == "bacteria" and days > 0 and at_c > of.at_c:
+        pace = share_of_a_day(food, at_c) or 0.0
+        if days > 0 and pace == inf:
             return Used(
                 food=food,
-                share=float("inf"),
+                share=inf,
                 keeps_days=0.0,
                 why=f"needs {of.at_c:.0f} °C or less and lies at {at_c:.0f} °C",
             )
-        q10 = Q10_MOST if at_c > of.at_c else 1.0 if of.ends == "bacteria" else Q10_LEAST
-        share += max(0.0, days) / life_days(of.unopened_days[0], of.at_c, at_c, q10)
+        share += days * pace if days > 0 else 0.0
     total = sum(max(0.0, days) for days, _ in stays)
     return Used(
         food=food,

@@ -31,7 +31,7 @@ def drying_tasks(
             stop = stops[0] if stops else ""
             kind = drying_class(one.dried) if one.dried.group != "herb" else drying_class(row.food)
             last_day = max((bag.day for bag in users), default=1)
-            earliest = clock.earliest((one.dried,), last_day)
+            earliest = clock.earliest((one.dried,), last_day, stop)
             if kind is None or one.edible_g is None or one.tray_g is None:
                 tasks.append(
                     _task(

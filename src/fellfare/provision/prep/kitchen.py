@@ -68,7 +68,7 @@ def kitchen_tasks(
                     days_before=LEAD[kind],
                     latest=clock.latest(stop, LEAD[kind]),
                     earliest=clock.earliest(
-                        (content.food for content in inside), max(bag.day for bag in mine)
+                        (content.food for content in inside), max(bag.day for bag in mine), stop
                     ),
                     minutes=step.minutes,
                     bags=tuple(bag.number for bag in mine),
@@ -137,7 +137,7 @@ def bag_tasks(
                 out_g=sum(bag.mass_g for bag in mine),
                 days_before=0,
                 latest=clock.latest(stop, 0),
-                earliest=clock.earliest(foods, dish.day),
+                earliest=clock.earliest(foods, dish.day, stop),
                 bags=tuple(bag.number for bag in mine),
                 findings=tuple(
                     finding

@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from fellfare.mistake import Finding
 from fellfare.provision.bags.plan import PlannedBag, known_stop
+from fellfare.provision.keep_by import Filling
 from fellfare.provision.planned import Planned, findings_for, in_order
 from fellfare.provision.prep.dryer import drying_tasks
 from fellfare.provision.prep.drying import Dryer
@@ -40,6 +41,7 @@ def prep_list(
     ready_by: Mapping[str, date] | None = None,
     dryer: Dryer | None = None,
     storage_c: float | None = None,
+    fillings: Mapping[str, Filling] | None = None,
     said: Sequence[tuple[Finding, ...]] | None = None,
 ) -> PrepList:
     """The work of the kitchen.
@@ -56,6 +58,8 @@ def prep_list(
         The person's own.
     storage_c
         How warm the bags lie until they are eaten.
+    fillings
+        The same by stop, where it differs: a box that waits in the warmth.
     said
         What the food rules say of each dish, in the order in which they are eaten, where
         somebody has asked already.
@@ -72,7 +76,7 @@ def prep_list(
     bags = [bag for bag in bags if bag.stop not in shops]
     if first_day is not None:
         when.setdefault("", first_day - timedelta(days=1))
-    clock = Clock(when=when, first_day=first_day, storage_c=storage_c)
+    clock = Clock(when=when, first_day=first_day, storage_c=storage_c, fillings=fillings or {})
     tasks: list[Task] = []
     tasks += drying_tasks(shopping, bags, clock, dryer or Dryer())
     found = [findings_for(dish) for dish in plan] if said is None else said

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from typing import Final, Literal
 
@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from fellfare.mistake import Finding
 from fellfare.pantry.food import Food
-from fellfare.provision.label import keep_by
+from fellfare.provision.keep_by import Filling, kept
 from fellfare.provision.prep.drying import Drying
 
 Kind = Literal["buy", "dry", "condition", "cook", "toast", "mix", "dice", "weigh", "bag"]
@@ -53,14 +53,16 @@ class Clock(Struct, frozen=True, kw_only=True):
     when: dict[str, date]
     first_day: date | None
     storage_c: float | None
+    #: How the bags of a place lie, where it is not the start's.
+    fillings: Mapping[str, Filling] = {}
 
     def latest(self, stop: str, days_before: int) -> date | None:
         ready = self.when.get(stop, self.when.get(""))
         return None if ready is None else ready - timedelta(days=days_before)
 
-    def earliest(self, foods: Iterable[Food], eaten_on_day: int) -> date | None:
-        """The last eating day less the shortest keeping time."""
-        told = keep_by(foods, None, self.storage_c)
+    def earliest(self, foods: Iterable[Food], eaten_on_day: int, stop: str = "") -> date | None:
+        """The last eating day less the shortest keeping time, as the label reckons it."""
+        told = kept(foods, self.fillings.get(stop, Filling(storage_c=self.storage_c)))
         if self.first_day is None or told.days is None:
             return None
         return self.first_day + timedelta(days=eaten_on_day - 1 - told.days)

@@ -76,6 +76,8 @@ class Own(Struct, frozen=True, kw_only=True):
 
 #: How warm a box gets where the trip does not say [°C].
 UNTOLD_BOX_C = BOX_C
+#: Nobody fills bags earlier before posting [days].
+MOST_PACKED_DAYS = 400
 #: Most of the body's mass on the back where nobody says.
 UNTOLD_LIMIT = LIMIT_SHARE
 
@@ -102,6 +104,13 @@ def check_own(own: Own, walkers: tuple[str, ...], boxes: tuple[str, ...]) -> Non
                 "unknown-stop",
                 f"the trip has no box called {name[:60]!r}",
                 "name one of its boxes: " + (", ".join(boxes) or "there is none"),
+                f"box > {name[:60]}",
+            )
+        if not 0 <= box.packed_days <= MOST_PACKED_DAYS:
+            raise Mistake(
+                "supply-out-of-range",
+                f"the bags are filled {box.packed_days} days before posting",
+                f"give packed_days as whole days, 0 to {MOST_PACKED_DAYS}",
                 f"box > {name[:60]}",
             )
         if not (isfinite(box.carton_g) and 0.0 <= box.carton_g <= 20_000.0):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from math import ceil
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -38,9 +38,6 @@ from fellfare.trip.stop import TripStop
 
 if TYPE_CHECKING:  # only its shape is meant: importing it would bring the solver along
     from fellfare.menu.written import WrittenRation
-
-#: Days between filling the bags of a box and posting it, and none is told.
-_READY_DAYS: Final = 1
 
 
 class Provision(Struct, frozen=True, kw_only=True, eq=False):
@@ -154,6 +151,12 @@ def provision_of(
         shops_on_the_way=shops,
         **({} if storage_c is None else {"pack_c": storage_c}),
     )
+    # A box of which no posting day is known is filled by the start.
+    fillings = {
+        box.name: replace(box.filling, packed_on=box.filling.packed_on or packed_on)
+        for box in boxed
+    }
+    ready = (("", packed_on), *((place, one.packed_on) for place, one in fillings.items()))
     bought = shopping_list(
         bags,
         pantry,
@@ -171,9 +174,10 @@ def provision_of(
         bags,
         bought,
         first_day=start,
-        ready_by=_ready_by(boxed, packed_on, own),
+        ready_by={place: day for place, day in ready if day is not None},
         dryer=own.dryer,
         storage_c=storage_c,
+        fillings=fillings,
         said=said,
     )
     shared, heavy = assigned(plan, bags, own)
@@ -189,7 +193,14 @@ def provision_of(
         said=said,
         menu_g=sum(d.servings * d.sheet.mass.value / d.sheet.eaters for d in dishes),
         bags=bags,
-        labels=labels(dishes, bags, first_day=start, packed_on=packed_on, storage_c=storage_c),
+        labels=labels(
+            dishes,
+            bags,
+            first_day=start,
+            packed_on=packed_on,
+            storage_c=storage_c,
+            fillings=fillings,
+        ),
         parcels=tree_of(bags),
         shopping=bought,
         prep=done,
@@ -263,17 +274,6 @@ def _box_plan(plan: TripPlan, stop: TripStop, own: OwnBox) -> BoxPlan:
         things=(*own.things, *(f"fuel: {fuel}" for fuel in stop.fuels or ())),
         abroad=own.abroad,
     )
-
-
-def _ready_by(boxed: Iterable[Box], packed_on: date | None, own: Own) -> dict[str, date]:
-    """The day on which each box is closed, and the bags for the start are."""
-    when = {} if packed_on is None else {"": packed_on}
-    for box in boxed:
-        day = box.posted or (None if box.window is None else box.window.latest)
-        if day is not None:
-            packed_days = own.boxes.get(box.name, OwnBox()).packed_days
-            when[box.name] = day - timedelta(days=min(packed_days, _READY_DAYS))
-    return when
 
 
 def _of_dishes(
