@@ -9,7 +9,13 @@ import pytest
 from fellfare.camp.camp_water import SNOW_KG_PER_M3, WATER_NEEDS
 from fellfare.camp.cooking import Z_K, Z_MOST_K
 from fellfare.camp.fuel.canister import RESERVE, SIZES
-from fellfare.camp.fuel.efficiency import MOST_PLAUSIBLE_ETA, STOVES, WIND_FACTOR, efficiency
+from fellfare.camp.fuel.efficiency import (
+    MOST_PLAUSIBLE_ETA,
+    STOVES,
+    WIND_FACTOR,
+    check_efficiency,
+    efficiency,
+)  # fmt: skip
 from fellfare.camp.fuel.fuels import wood
 from fellfare.camp.fuel.vapour import COLD_MARGIN_K
 from fellfare.camp.heat import (
@@ -113,3 +119,14 @@ def test_wind_takes_its_share_of_every_stove() -> None:
 def test_wet_wood_gives_less(moisture: float, lower: float) -> None:
     # 18.5 kJ/g of dry wood (1 - M) less 2.44 kJ/g of the water M
     assert wood(moisture).lhv_kj_per_g == pytest.approx(lower, abs=0.01)
+    # 6 % of hydrogen make 0.536 g of water: 1.31 kJ/g more with its steam condensed
+    assert wood(moisture).hhv_kj_per_g == pytest.approx((1 - moisture) * 19.81, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("eta", "rules"),
+    [(0.8, []), (0.801, ["efficiency-doubtful"]), (1.0, ["efficiency-doubtful"]),
+     (1.001, ["efficiency-over-one"])],
+)  # fmt: skip
+def test_no_stove_gives_more_than_its_fuel_holds(eta: float, rules: list[str]) -> None:
+    assert [one.rule for one in check_efficiency(eta)] == rules

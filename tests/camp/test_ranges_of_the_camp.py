@@ -32,7 +32,8 @@ from fellfare.camp.soaking.published import PUBLISHED
 from fellfare.camp.soaking.sphere import sphere_soak_minutes
 from fellfare.camp.soaking.tried import SoakTried, own_soak
 from fellfare.camp.steam import evaporation_heat_kj_per_kg
-from fellfare.camp.timetable import Span, wetting_window
+from fellfare.camp.stoveless import extra_food_g_per_day
+from fellfare.camp.timetable import Span, WaterPoint, wetting_window
 from fellfare.camp.water import boil_at, boiling_point_c
 from fellfare.files.shipped import shipped_pantry
 from fellfare.mistake import Mistake
@@ -180,6 +181,12 @@ ENDS: list[tuple[Callable[[Any], object], Any, Any]] = [
     (lambda x: gas_mix({"propane": 0.2, "butane": x}), 0.8049, 0.806),
     (lambda x: gas_mix({"propane": 0.2, "butane": x}), 0.7951, 0.794),
     (lambda x: gas_mix({"propane": x, "butane": 1.0}), 0.0, -0.001),
+    (lambda x: extra_food_g_per_day(x, 4.4, 4.2), 0.0, -1.0),
+    (lambda x: extra_food_g_per_day(x, 4.4, 4.2), 20_000.0, 20_001.0),
+    (lambda x: extra_food_g_per_day(3000, x, 4.2), 0.1, 0.09),
+    (lambda x: extra_food_g_per_day(3000, x, 4.2), 9.1, 9.2),
+    (lambda x: extra_food_g_per_day(3000, 4.4, x), 0.1, 0.09),
+    (lambda x: extra_food_g_per_day(3000, 4.4, x), 9.1, 9.2),
     (lambda x: evaporation_heat_kj_per_kg(x), 0.01, 0.0),
     (lambda x: evaporation_heat_kj_per_kg(x), 200.0, 200.1),
     (lambda x: window(hold=x), 1.0, 0.0),
@@ -283,3 +290,18 @@ def test_a_hot_pour_is_one_from_70_degrees_on(pour_c: float, good: bool) -> None
     else:
         with pytest.raises(Mistake, match="pour-too-cold"):
             soak_minutes(soak(way="hot-pour", at_c=None), pour_c)
+
+
+def test_water_that_must_be_carried_on_is_named_in_the_text() -> None:
+    spring = WaterPoint(name="spring", passed=Span(early=600, late=620))
+    beck = WaterPoint(name="beck", passed=Span(early=700, late=720))
+    told = wetting_window(Span(early=1050, late=1110), Span(early=40, late=75), 240,
+                          (spring, beck))  # fmt: skip
+    assert told.carry_from == ("spring", "beck")
+    assert "with water carried from beck" in told.text
+    there = WaterPoint(name="tarn", passed=Span(early=900, late=920))
+    at_it = wetting_window(Span(early=1050, late=1110), Span(early=40, late=75), 240,
+                           (spring, there))  # fmt: skip
+    assert at_it.wet_at == ("tarn",)
+    assert ", at tarn" in at_it.text
+    assert "carried" not in at_it.text
