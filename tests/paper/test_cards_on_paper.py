@@ -158,6 +158,29 @@ def test_panels_keep_off_the_fold(our: Any, pages_of: Pages) -> None:
         assert page.min() == 0
 
 
+@pytest.mark.parametrize("size", ["a4", "letter"])
+@pytest.mark.parametrize("letters", [90, 400, 720, 1500])
+def test_a_long_title_stays_in_its_panel(
+    our: Any, letters: int, size: Any, text_of: Text, pages_of: Pages
+) -> None:
+    title = ("A walk over the hills and back " * 60)[:letters].strip()
+    pdf = trail_pdf(our.card(our.plan(our.recipe()), title), size)
+    assert title in text_of(pdf)
+    assert "Notes" in text_of(pdf)
+    (page,) = pages_of(pdf, dpi=100)
+    height, width = page.shape
+    band = round(4 * 100 / 25.4)
+    assert page[:, width // 2 - band : width // 2 + band].min() > 120
+    assert page[height // 2 - band : height // 2 + band, :].min() > 120
+
+
+def test_a_title_larger_than_a_panel_is_refused_by_name(our: Any) -> None:
+    with pytest.raises(Mistake) as caught:
+        trail_pdf(our.card(our.plan(our.recipe()), "Round " * 700), "a4")
+    assert (caught.value.code, caught.value.where) == ("no-room", "title")
+    assert "title" in caught.value.mend
+
+
 def test_a_meal_larger_than_a_panel_is_refused(our: Any) -> None:
     long = our.recipe(title="Soup " * 900)
     with pytest.raises(Mistake) as caught:

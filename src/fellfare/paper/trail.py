@@ -65,6 +65,7 @@ def _panels(
         Place(name=f"day {day.day}", mend="write the longest dish or step shorter")
         for day in card.days
     )
+    places += (Place(name="title", mend="give the trip a shorter title"),)
     return press("trail.typ", data, size, card.title, places)
 
 
