@@ -16,6 +16,8 @@ from fellfare.batch.journal import Journal
 from fellfare.batch.running import cluster, run, write_parquet
 from fellfare.batch.work import COLUMNS, row_of
 from fellfare.cli import main
+from fellfare.cli.batch import _text
+from fellfare.files.demo_documents import write_demo
 from fellfare.files.recipe_toml import read_recipe
 from fellfare.files.shipped import shipped_pantry
 from fellfare.mistake import Mistake
@@ -173,6 +175,63 @@ def test_the_command_writes_rows_and_tells_what_failed(
     assert len(json.loads(text)["rows"]) == 11
     assert ask(str(recipes), "--out", str(out))[0] == 2  # no trip lies there
     assert ask(str(recipes), "--recipes", "--out", "rows.txt")[0] == 2
+
+
+def lone(folder: Path, protein: float) -> Path:
+    """The demo's vegetarian alone for two days, with so much protein per kg of body mass."""
+    write_demo(folder)
+    whole = (folder / "trip.toml").read_text()
+    walker = whole[
+        whole.index('[[walker]]\nname = "Tansy"') : whole.index('[[walker]]\nname = "Corrie')
+    ]
+    (folder / "trip.toml").write_text(
+        f"""title = "Two days"
+recipes = ["recipes"]
+{walker}
+[walk]
+fire = "none"
+[[stage]]
+distance_m = 14000
+ascent_m = 300
+[[stage]]
+distance_m = 12000
+descent_m = 300
+[rules]
+protein_g_per_kg = {protein}
+"""
+    )
+    return folder / "trip.toml"
+
+
+def test_a_search_that_ran_out_of_time_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = lone(tmp_path, 0.8)
+    beat = iter(range(10**9))  # every look at this clock is another hour
+    with monkeypatch.context() as patch:
+        patch.setattr("fellfare.batch.work.time.monotonic", lambda: 3600.0 * next(beat))
+        row = row_of("trip", str(path), 3.0)
+    assert row["code"] == "menu-not-in-time"
+    assert "the time ran out (3 s" in row["what"]
+    assert "not known" in row["what"]
+    assert "give:" not in row["what"]
+    assert row["verdict"] == "stopped"
+
+
+def test_that_there_is_no_menu_is_said_where_it_is_proven(tmp_path: Path) -> None:
+    row = row_of("trip", str(lone(tmp_path, 4.0)), 20.0)  # 250 g of protein a day
+    assert row["code"] == "no-menu"
+    assert "protein" in row["what"]
+    assert row["verdict"] == "impossible"
+
+
+def test_the_best_found_is_told_when_the_time_ran_out(tmp_path: Path) -> None:
+    row = row_of("recipe", str(tmp_path / "none.toml")) | dict.fromkeys(COLUMNS["trip"])
+    row |= {"file": "a/trip.toml", "title": "A", "verdict": "stopped", "gap": 0.031,
+            "mass_g": 5000.0, "energy_kcal": 9000.0, "errors": 0, "cautions": 0}  # fmt: skip
+    text = "\n".join(_text("trip", (row,), [], tmp_path / "x.csv"))
+    assert "A: the time ran out; the best menu found is told, within 3.1 %" in text
+    assert "Without an answer" not in text
 
 
 def test_a_scheduler_that_does_not_answer_is_told() -> None:

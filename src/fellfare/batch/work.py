@@ -8,9 +8,12 @@ from __future__ import annotations
 
 import time
 from pathlib import Path
-from typing import Any, Final, Literal
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 from fellfare.mistake import Mistake, Mistakes
+
+if TYPE_CHECKING:
+    from fellfare.menu.trip_menu import TripMenu
 
 Kind = Literal["trip", "recipe"]
 
@@ -79,6 +82,24 @@ def _recipe(path: Path) -> dict[str, Any]:
     }
 
 
+def _no_menu(made: TripMenu, seconds: float) -> dict[str, str]:
+    """Why there is no menu: that there is none is said only where it is proven."""
+    if made.verdict != "impossible":
+        return {
+            "code": "menu-not-in-time",
+            "what": f"the time ran out ({seconds:g} s for the search) before a menu was found; "
+            "whether there is one is not known",
+            "mend": "give it longer (--seconds), or loosen a rule",
+        }
+    gives = "; ".join(f"{one.wish}: {one.gives}" for one in made.gives)
+    return {
+        "code": "no-menu",
+        "what": "no menu keeps all of these rules; what would have to give: "
+        f"{gives or 'not known'}",
+        "mend": "loosen a rule, or add recipes",
+    }
+
+
 def _trip(path: Path, seconds: float) -> dict[str, Any]:
     from fellfare.files.menu_toml import read_menu
     from fellfare.files.provision_toml import NAME, read_own
@@ -109,13 +130,7 @@ def _trip(path: Path, seconds: float) -> dict[str, Any]:
             made = menu_of_trip(asked, Trying(gap=ENOUGH, seconds=seconds, clock=time.monotonic))
             row["verdict"] = made.verdict
             if not made.plates:
-                gives = "; ".join(f"{one.wish}: {one.gives}" for one in made.gives)
-                return row | {
-                    "code": "no-menu",
-                    "what": f"no menu was found; what would have to give: {gives or 'not known'}",
-                    "mend": "loosen a rule, add recipes, or give it longer",
-                    "where": str(path),
-                }
+                return row | _no_menu(made, seconds) | {"where": str(path)}
             row |= {"bound_mass_g": made.bound_mass_g, "gap": made.gap, "mass_g": made.mass_g}
             menu = written(made)
         own_path = path.parent / NAME

@@ -120,6 +120,14 @@ def _text(
     lines += table(told, (44, -8, -8, -6, -8, -6))
     if len(rows) > 40:
         lines.append(f"  … and {len(rows) - 40} more in the file")
+    short = [row for row in rows if row.get("verdict") == "stopped" and not row["code"]]
+    for row in short[:10]:
+        within = "" if row["gap"] is None else f", within {100 * row['gap']:.1f} % of the least"
+        lines += paragraph(
+            f"{row['title'] or row['file']}: the time ran out; the best menu found is told{within}."
+        )
+    if len(short) > 10:
+        lines += paragraph(f"The time ran out for {len(short) - 10} more: 'stopped' in the file.")
     if failed:
         lines += heading("Without an answer")
         for code, many in Counter(row["code"] for row in failed).most_common():
