@@ -82,7 +82,7 @@ def test_what_an_aim_asks_of_is_shown_within_the_width(
     assert head.split()[-4:] == ["cost", "sodium/Mcal", "carb.", "g"]
     assert "No cost is known" in text
     assert "; lacks sour" in text
-    assert "were scored one by one" in text.replace("\n ", "")
+    assert "scored one by one" in " ".join(text.split())
     priced = file.with_name("priced.toml")
     prices = "".join(f"{food} = 4.0\n" for food in ("couscous", "rice-noodles", "olive-oil"))
     priced.write_text(file.read_text().replace("[[part]]", f"[price]\n{prices}\n[[part]]", 1))
@@ -158,3 +158,52 @@ def test_the_demo_composition_is_read() -> None:
 
     path = Path(fellfare.files.__file__).parent / "demo/compositions/hut-evening-pots.toml"
     assert len(read_composition(path).asked.parts) == 7
+
+
+def test_row_numbers_stay_readable_with_many_ratios(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "pots.toml"
+    aims = ["more energy_kcal_per_100g", "more protein_g_per_1000_kcal", "less cost_per_1000_kcal",
+            "more fibre_g_per_1000_kcal", "less sodium_mg_per_1000_kcal"]  # fmt: skip
+    parts = TEXT[TEXT.index("[[part]]") :].replace('"60 g", "80 g"', '"60 g", "70 g", "80 g"')
+    file.write_text(f'title = "Ratios"\naims = {aims}\n\n{parts}'.replace("'", '"'))
+    status, text, _ = run([str(file)], capsys, monkeypatch)
+    assert status == 0
+    lines = text.splitlines()
+    assert max(len(line) for line in lines) <= 80
+    heads = [at for at, line in enumerate(lines) if "kcal/100 g" in line or "sodium/Mcal" in line]
+    assert len(heads) == 2
+    for word in ("protein/Mcal", "fibre/Mcal", "sodium/Mcal", "cost/Mcal"):
+        assert sum(word in line for line in lines) == 1
+    for at in heads:
+        # every table opens its rows with the numbers that the dishes below have
+        many = heads[1] - heads[0] - 1
+        opened = [line.split()[0].rstrip("*") for line in lines[at + 1 : at + 1 + many]]
+        assert opened == [str(number) for number in range(1, many + 1)]
+    assert "…" not in text
+
+
+def test_nothing_that_keeps_them_all_says_which_limit_is_in_the_way(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "pots.toml"
+    file.write_text(TEXT + '\n[[limit]]\nfigure = "protein_g"\nleast = 30\n')
+    status, text, _ = run([str(file)], capsys, monkeypatch)
+    assert status == 1
+    # 80 g of couscous with 12.8 g of protein in 100 g: USDA FoodData Central, SR Legacy 20028
+    assert "protein_g at least 30: the most that any dish reaches is 10.2." in text
+    assert "taste it at home" not in text
+    _, printed, _ = run([str(file), "--json"], capsys, monkeypatch)
+    (one,) = json.loads(printed)["hindered"]["ends"]
+    assert (one["figure"], one["end"], one["asked"]) == ("protein_g", "least", 30.0)
+    assert one["alone"] == pytest.approx(10.2, abs=0.1)
+
+
+def test_a_time_that_is_none_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "pots.toml").write_text(TEXT)
+    status, out, err = run([str(tmp_path / "pots.toml"), "--seconds", "-1"], capsys, monkeypatch)
+    assert (status, out) == (2, "")
+    assert "seconds" in err

@@ -11,7 +11,7 @@ from typing import Final
 
 import click
 
-from fellfare.cli.layout import heading, number, paragraph, table
+from fellfare.cli.layout import WIDTH, heading, number, paragraph, table
 from fellfare.cli.told import tell
 from fellfare.files.composed_json import composed_data
 from fellfare.files.composition_toml import read_composition
@@ -21,6 +21,7 @@ from fellfare.files.shipped import shipped_pantry
 from fellfare.files.writing import write_text
 from fellfare.mistake import Mistake
 from fellfare.recipe.composing.differing import most_different
+from fellfare.recipe.composing.hindering import told_of
 from fellfare.recipe.composing.sweeping import Composed, Dish, Progress, compose
 from fellfare.recipe.composing.taste import TASTES, lacking_tastes, names_of
 from fellfare.recipe.composing.written import recipe_of
@@ -49,7 +50,6 @@ _ASKED: Final = {
     "sodium_mg_per_1000_kcal": "sodium/*",
     "cost_per_1000_kcal": "cost/*",
 }
-_MOST_ASKED: Final = 3
 #: Meals of which it is usual to ask whether a taste is missed.
 _SAVOURY: Final = frozenset({"lunch", "dinner"})
 
@@ -64,7 +64,8 @@ _SAVOURY: Final = frozenset({"lunch", "dinner"})
     "--out", type=click.Path(path_type=Path, file_okay=False),
     help="Write the chosen dishes as recipe documents into this folder.",
 )  # fmt: skip
-@click.option("--seconds", type=float, default=600.0, show_default=True, help="Stop after so long.")
+@click.option("--seconds", type=click.FloatRange(0.5, 86_400), default=600.0, show_default=True,
+              help="Stop after so long.")  # fmt: skip
 @click.option(
     "--foods",
     multiple=True,
@@ -118,7 +119,8 @@ def command(
             click.echo(f"  wrote {path}")
         if found.findings:
             tell((*said, *found.findings))
-        click.echo("\n".join(paragraph(_caution())))
+        if chosen:
+            click.echo("\n".join(paragraph(_caution())))
     raise SystemExit(0 if found.dishes else 1)
 
 
@@ -158,24 +160,28 @@ def _text(found: Composed, chosen: tuple[Dish, ...]) -> list[str]:
         + ", ".join(f"{aim.better} {aim.figure}" for aim in asked.aims)
         + (f" (steps widened {found.coarser:g} times)" if found.coarser > 1 else "")
         + ". "
-        + f"{number(found.scored)} were scored one by one; of the others"
-        + (" gone through" if found.stopped else "")
-        + " bounds tell that they are beaten, or miss a limit."
+        + (_unscored(found) if found.fitting else "")
     )
     if not chosen:
-        return [*lines, *paragraph("Nothing keeps them all: widen a limit, or add foods.")]
+        lines += paragraph("Nothing keeps them all: widen a limit, or add foods.")
+        for told in () if found.hindered is None else told_of(found.hindered):
+            lines += paragraph(told, "    ", "  - ")
+        return lines
     lines += heading("Unlike one another")
     front = {dish.number for dish in found.dishes}
     wanted = [*(aim.figure for aim in asked.aims), *(limit.figure for limit in asked.limits)]
-    also = [name for name in dict.fromkeys(wanted) if name in _ASKED][:_MOST_ASKED]
-    shown = [*_ALWAYS, *also]
-    rows = [("", *(_ALWAYS.get(name) or _ASKED[name].replace("*", "Mcal") for name in shown))]
-    for at, dish in enumerate(chosen, 1):
-        figures = (_figure(name, dish.figure(name)) for name in shown)
-        rows.append((f"{at}{'*' if dish.number in front else ''}", *figures))
-    lines += table(rows, (4, *(-len(title) for title in rows[0][1:])))
+    also = [name for name in dict.fromkeys(wanted) if name in _ASKED]
+    numbers = [f"{at}{'*' if dish.number in front else ''}" for at, dish in enumerate(chosen, 1)]
+    columns = [
+        ((_ALWAYS.get(name) or _ASKED[name]).replace("*", "Mcal"),
+         *(_figure(name, dish.figure(name)) for dish in chosen))
+        for name in (*_ALWAYS, *also)
+    ]  # fmt: skip
+    for some in _abreast(columns):
+        rows = list(zip(("", *numbers), *some, strict=True))
+        lines += table(rows, (-4, *(-len(column[0]) for column in some)))
     lines.append("  * on the front; the others are the best of their kind")
-    if any(title.endswith("/Mcal") for title in rows[0]):
+    if any(title.endswith("/Mcal") for title, *_ in columns):
         lines.append("  Mcal: 1000 kcal")
     if any(name.startswith("cost") for name in also) and all(
         dish.figure("cost") is None for dish in chosen
@@ -197,6 +203,31 @@ def _text(found: Composed, chosen: tuple[Dish, ...]) -> list[str]:
         tastes = "tastes: " + (", ".join(names_of(dish.tastes)) or "none of the eight")
         lines += paragraph(tastes + (f"; lacks {', '.join(lacks)}" if lacks else ""), "      ")
     return lines
+
+
+def _unscored(found: Composed) -> str:
+    """Which dishes were never scored, and how it is known that they are not wanted."""
+    through = " gone through" if found.stopped else ""
+    if found.scored >= found.fitting:
+        return "Each of them was scored one by one."
+    return (
+        f"{number(found.scored)} of them were scored one by one; of the others{through} the best "
+        "figures that any dish like them has are beaten already."
+    )
+
+
+def _abreast(columns: list[tuple[str, ...]]) -> list[list[tuple[str, ...]]]:
+    """As many columns beside one another as the screen holds, each table with its row numbers."""
+    tables: list[list[tuple[str, ...]]] = [[]]
+    room = WIDTH - 4
+    for column in columns:
+        width = 1 + max(len(cell) for cell in column)
+        if width > room and tables[-1]:
+            tables.append([])
+            room = WIDTH - 4
+        tables[-1].append(column)
+        room -= width
+    return tables
 
 
 def _figure(name: str, value: float | None) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from fellfare.recipe.composing.hindering import Hindered, told_of
 from fellfare.recipe.composing.question import RATIOS
 from fellfare.recipe.composing.sweeping import Composed, Dish
 from fellfare.recipe.composing.taste import names_of
@@ -19,6 +20,7 @@ def composed_data(found: Composed, chosen: tuple[Dish, ...]) -> dict[str, Any]:
         "scored": found.scored,
         "stopped": found.stopped,
         "step_factor": found.coarser,
+        "hindered": None if found.hindered is None else _hindered(found.hindered),
         "front": [dish_data(dish) for dish in found.dishes],
         "chosen": [dish_data(dish) for dish in chosen],
         "findings": [
@@ -26,6 +28,21 @@ def composed_data(found: Composed, chosen: tuple[Dish, ...]) -> dict[str, Any]:
             for f in found.findings
         ],
     }
+
+
+def _hindered(why: Hindered) -> dict[str, Any]:
+    """Which limits are in the way, with the best that is to be had of each; null is unknown."""
+    return {
+        "pairings_kept": why.paired,
+        "tastes": list(why.tastes),
+        "stopped": why.stopped,
+        "ends": [
+            {"figure": one.figure, "end": one.end, "asked": one.asked, "alone": one.alone,
+             "beside": one.beside, "out_of_reach": one.out_of_reach}
+            for one in why.ends
+        ],
+        "told": list(told_of(why)),
+    }  # fmt: skip
 
 
 def dish_data(dish: Dish) -> dict[str, Any]:

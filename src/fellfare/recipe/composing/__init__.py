@@ -4,6 +4,6 @@
 answers.  In between: ``holding`` is what must be kept, ``tables`` the figures as columns,
 ``tiles`` lays like dishes together, ``scoring`` counts steps and bounds them, ``rounds`` goes
 through all combinations, ``front`` keeps those that none beats (``beating`` asks many at once).
-``differing`` picks a few that are unlike one another, ``taste`` tells what a dish lacks,
-``written`` makes recipes of them.
+``hindering`` says which limit is in the way where nothing is left.  ``differing`` picks a few
+that are unlike one another, ``taste`` tells what a dish lacks, ``written`` makes recipes of them.
 """

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from fellfare.mistake import Finding
 from fellfare.pantry.pantry import Pantry
+from fellfare.recipe.composing.hindering import Hindered, hindered
 from fellfare.recipe.composing.laying import Laid, Portion, Whole, lay
 from fellfare.recipe.composing.question import RATIOS, SUMS, Aim, Composition
 from fellfare.recipe.composing.rounds import Sweep
@@ -66,6 +67,8 @@ class Composed(Struct, frozen=True, kw_only=True):
     #: The usual steps were widened so many times, for a front that can be read.
     coarser: float
     findings: tuple[Finding, ...]
+    #: Where nothing keeps everything: what is in the way.
+    hindered: Hindered | None = None
 
 
 def compose(
@@ -98,6 +101,13 @@ def compose(
         if watch is not None and watch(told) and seen < laid.combinations:
             stopped = True
             break
+    why = None
+    if not sweep.fitting and not stopped:
+
+        def stops(seen: int, of: int) -> bool:
+            return watch is not None and watch(Progress(seen, of, 0, 0))
+
+        why = hindered(laid, stops)
     return Composed(
         asked=asked,
         dishes=_ranked(laid, sweep.front.numbers),
@@ -110,6 +120,7 @@ def compose(
         stopped=stopped,
         coarser=sweep.front.coarser,
         findings=laid.findings,
+        hindered=why,
     )
 
 
