@@ -275,6 +275,19 @@ def test_too_much_text_for_any_code_is_refused(our: Any) -> None:
     with pytest.raises(Mistake) as caught:
         labels_pdf([our.label(joins="nuts " * 800)], read_grid("1x1", "a4"))
     assert caught.value.code == "code-too-long"
+    assert "--code if-room" in caught.value.mend
+
+
+def test_a_label_too_long_for_a_code_has_none_where_codes_are_only_for_room(
+    our: Any, pages_of: Callable[..., list[Picture]], codes_of: Callable[[Picture], list[str]]
+) -> None:
+    names = tuple(f"{letter} {'long name of a walker ' * 18}" for letter in "ABCDEF")
+    grid = read_grid("1x2", "a4")
+    made = [our.label(eaters=names, number=1, count=2), our.label(number=2, count=2)]
+    (page,) = pages_of(labels_pdf(made, grid, code="if-room"), dpi=200)
+    first, second = (codes_of(cell) for cell in our.cells(page, grid, 200))
+    assert first == []
+    assert len(second) == 1
 
 
 def test_a_page_has_the_size_that_was_asked(

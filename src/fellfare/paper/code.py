@@ -45,7 +45,7 @@ def code_svg(label: BagLabel) -> tuple[str, int]:
         raise Mistake(
             "code-too-long",
             "the label holds more text than a code can carry",
-            "write it shorter, or leave the code out",
+            "write it shorter, or print the code only where it has room (--code if-room), or never",
             f"label {label.number} of {label.count} ({label.title}, {label.dish[:40]})",
         ) from None
     light = np.asarray(code.to_image(scale=DOTS, add_quiet_zones=False)) > 0

@@ -11,7 +11,7 @@ from fellfare.paper.days import day_said
 from fellfare.paper.grid import Grid, checked
 from fellfare.paper.press import Place, press
 from fellfare.paper.words import capital, doing
-from fellfare.provision.label import BagLabel, add_in_said
+from fellfare.provision.label import BagLabel, eaters_said
 
 Code = Literal["always", "if-room", "never"]
 
@@ -75,7 +75,7 @@ def labels_pdf(
         Cells of the first sheet that are used up already.
     code
         Whether each label carries its text as a QR code: 'always', 'never', or 'if-room',
-        which leaves it off where the text would have no room beside it.
+        which leaves it off where the text would have no room beside it, or is too long for it.
     outline
         Draw each label's edge, to cut plain paper.
 
@@ -83,7 +83,8 @@ def labels_pdf(
     ------
     Mistake
         ``no-labels``, ``too-many-labels``, ``skip-out-of-range``, ``no-room``,
-        ``no-glyph``, and as :func:`fellfare.paper.grid.checked`.
+        ``no-glyph``, ``code-too-long`` (for 'always' alone), and as
+        :func:`fellfare.paper.grid.checked`.
     """
     grid = checked(grid)
     if not labels:
@@ -100,7 +101,7 @@ def labels_pdf(
             f"{skip} labels of the first sheet are used already",
             f"a sheet has {grid.cells}: skip 0 to {grid.cells - 1}",
         )
-    codes = [("", 0) if code == "never" else code_svg(label) for label in labels]
+    codes = [_code(label, code) for label in labels]
     data = {
         "grid": {
             "columns": grid.columns,
@@ -128,12 +129,27 @@ def labels_pdf(
     }
     less = "write it shorter, or take a larger label"
     if code == "always":
-        less = "write it shorter, take a larger label, or print the code only where it has room"
+        less = (
+            "write it shorter, take a larger label, or print the code only where it has room "
+            "(--code if-room)"
+        )
     places = tuple(
         Place(name=f"label {one.number} of {one.count} ({one.title}, {one.dish[:40]})", mend=less)
         for one in labels
     )
     return press("labels.typ", data, grid.size, title, places)
+
+
+def _code(label: BagLabel, code: Code) -> tuple[str, int]:
+    """Its picture and squares; nothing where none is wanted, or none can hold so much text."""
+    if code == "never":
+        return "", 0
+    try:
+        return code_svg(label)
+    except Mistake as mistake:
+        if code == "if-room" and mistake.code == "code-too-long":
+            return "", 0
+        raise
 
 
 def _steps(steps: Sequence[tuple[float, float, bool]], advice: bool) -> list[dict[str, Any]]:
@@ -164,18 +180,19 @@ def _label(label: BagLabel, place: int, squares: int) -> dict[str, Any]:
 def label_rows(label: BagLabel) -> list[dict[str, str]]:
     """What is printed, row by row, each with its kind; a 'do' has its figures apart."""
     rows = [
-        {"kind": "when", "text": f"Day {label.day} · {label.time}", "figures": _who(label)},
+        {
+            "kind": "when",
+            "text": f"Day {label.day} · {label.time}",
+            "figures": f"for {eaters_said(label)}",
+        },
         {"kind": "name", "text": label.dish},
         {"kind": "bag", "text": _bag(label)},
     ]
-    steps = [step for step in label.steps if step.act != "serve" or len(label.steps) == 1]
     rows += [
         {"kind": "do", "text": text, "figures": figures}
-        for text, figures in doing(steps, label.wet)
+        for text, figures in doing(label.deeds, label.wet)
     ]
-    if label.joins:
-        rows.append({"kind": "do", "text": f"Goes in with ‘{label.joins}’", "figures": ""})
-    said = [("add-ins", add_in_said(one)) for one in label.add_ins]
+    said = []
     if label.divide:
         said.append(("add-ins", f"Divide: {label.divide}"))
     said += [("not-for", f"NOT FOR {one}") for one in label.not_for]
@@ -190,10 +207,6 @@ def label_rows(label: BagLabel) -> list[dict[str, str]]:
     said += [("advice", one) for one in label.advice]
     rows += [{"kind": kind, "text": capital(text)} for kind, text in said if text]
     return rows
-
-
-def _who(label: BagLabel) -> str:
-    return "for all" if label.for_all else f"for {', '.join(label.eaters)}"
 
 
 def _bag(label: BagLabel) -> str:
