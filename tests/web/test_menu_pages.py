@@ -17,6 +17,7 @@ from litestar.testing import TestClient
 from fellfare.book import Book, open_book
 from fellfare.menu.pool import Ban
 from fellfare.web import Settings, make_app
+from fellfare.web.demo import lay_in_demo
 from fellfare.web.documents import menu_of
 from fellfare.web.work.menus_of import menus_of, next_menu, trip_of_menu
 from fellfare.web.work.results import MENU, Wanted, about
@@ -262,6 +263,38 @@ def test_a_menu_of_another_time_is_told_to_be_so(
     assert gone.replace("-", " ") in said
     book.delete("trip", "moor")
     assert "holds no trip that the menu" in tiny.words(client.get("/menus/moor"))
+
+
+def test_what_goes_on_ones_own_plate_beside_a_pot_is_shown(client: Client, book: Book) -> None:
+    lay_in_demo(book)
+    (trip,) = book.names("trip")
+    text = book.get("trip", trip).text.replace("[rules]", "[rules]\nadd_at_table = true", 1)
+    book.save("trip", trip, text, book.get("trip", trip).revision)
+    book.save("menu", trip, POT_AND_PLATE, None)
+    said = client.get(f"/menus/{trip}").text
+    assert said.count("<h4>at table</h4>") == 1
+    assert "Cashews for one's own plate of Turmeric rice" in unescape(said)
+
+
+#: The pot without cashews for Tansy and Corrie, and Tansy's cashews.
+POT_AND_PLATE = """
+title = "one dinner"
+[[plate]]
+day = 4
+time = "dinner"
+dish = "turmeric-rice-cashew-peas"
+without = ["cashew-salted"]
+shared = true
+portions = [
+    {walker = "Tansy", steps = 20, of = 20, mass_g = 144.0, energy_kcal = 589.0},
+    {walker = "Corrie", steps = 29, of = 20, mass_g = 209.0, energy_kcal = 854.0},
+]
+[[plate]]
+day = 4
+time = "at table"
+dish = "turmeric-rice-cashew-peas-added-cashew-salted"
+portions = [{walker = "Tansy", steps = 21, of = 20, mass_g = 31.0, energy_kcal = 168.0}]
+"""
 
 
 def test_what_a_trip_forbids_now_is_told_first(

@@ -75,7 +75,8 @@ class DayRow(Struct, frozen=True, kw_only=True):
 
 def grid(asked: Asked, menu: TripMenu, wishes: Wishes, who: str = "") -> tuple[DayRow, ...]:
     """The menu as rows of days; with ``who`` only what this walker eats."""
-    order = times_of(asked)
+    order = times_of(asked, menu)
+    eaten = {meal.name for day in asked.plan.days for meal in day.meals}
     rows = []
     for plan, day in zip(asked.plan.days, menu.days, strict=True):
         bought = {meal.name for meal in plan.meals if meal.bought}
@@ -95,6 +96,8 @@ def grid(asked: Asked, menu: TripMenu, wishes: Wishes, who: str = "") -> tuple[D
                 for one in day.rations
                 if one.times[:1] == (time,) and (not who or one.walker == who)
             )
+            if not (dishes or time in eaten):
+                continue  # nothing beside a pot that day
             cells.append(
                 Cell(time=time, dishes=tuple(dishes), rations=rations, bought=time in bought)
             )
@@ -103,12 +106,13 @@ def grid(asked: Asked, menu: TripMenu, wishes: Wishes, who: str = "") -> tuple[D
     return tuple(rows)
 
 
-def times_of(asked: Asked) -> tuple[str, ...]:
+def times_of(asked: Asked, menu: TripMenu) -> tuple[str, ...]:
     """The eating times as the trip names them: breakfast comes first, even if the first day
-    begins with lunch."""
+    begins with lunch; last what the menu puts beside a pot, on one's own plate."""
     eaten = {meal.name for day in asked.plan.days for meal in day.meals}
     named = dict.fromkeys(one.name for one in asked.plan.trip.eating)
-    return tuple(name for name in (*named, *sorted(eaten - set(named))) if name in eaten)
+    order = [name for name in (*named, *sorted(eaten - set(named))) if name in eaten]
+    return tuple(dict.fromkeys((*order, *(meal.time for day in menu.days for meal in day.meals))))
 
 
 def slot_of(asked: Asked, day: int, eating: str, walker: str) -> str:

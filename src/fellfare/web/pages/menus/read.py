@@ -146,7 +146,7 @@ def menu(
         menu=there.menu, lost=there.lost,
         broken=_gathered(() if kept else there.broken, len(asked.plan.days)),
         proof=proof, change=_change(here, job, document), who=who, rows=rows,
-        times=times_of(asked),
+        times=times_of(asked, there.menu),
         load=load_picture(there.menu, here.units) if there.menu.days else None,
         load_narrow=load_picture(there.menu, here.units, 420, 230) if there.menu.days else None,
         energy=energy_pictures(asked.plan, there.menu, who) if there.menu.days else (),
