@@ -11,12 +11,13 @@ from msgspec.structs import replace
 
 from fellfare.files.demo_documents import write_demo
 from fellfare.files.shipped import shipped_pantry
-from fellfare.files.trip_toml import read_ground, read_trip
+from fellfare.files.trip_toml import read_ground, read_trip, trip_of_text, trip_text
 from fellfare.learn.bounds import FOOD_STEP
 from fellfare.learn.lessons import Lessons, items_of_plan, lessons_of
 from fellfare.learn.log import Boiled, Day, Felt, Left, TripLog, Walked, Weighed
 from fellfare.learn.next_trip import next_trip
 from fellfare.learn.said import said_of
+from fellfare.mistake import Mistake
 from fellfare.trip.ground import Ground
 from fellfare.trip.plan import TripPlan, plan_trip
 from fellfare.trip.trip import Trip
@@ -209,6 +210,22 @@ def test_another_trip_is_held_against_its_own_figures(there: tuple[TripPlan, Gro
     assert made.trip.walkers[1].energy_factor >= 1.3
     told = " ".join(said_of(lessons.walkers[1], made))
     assert "had walking energy 1.30; it becomes 1.30" in told
+
+
+def test_who_does_not_walk_the_next_trip_moves_nothing_there(
+    there: tuple[TripPlan, Ground],
+) -> None:
+    plan, ground = there
+    lessons = lessons_of(TripLog(left=left(plan, "Tansy", 0.4, "lunch")), plan, PANTRY)
+    other = trip_of_text(trip_text(plan.trip).replace("Tansy", "Ada"), Path("other.toml")).trip
+    made = next_trip(other, lessons, ground)
+    assert made.trip == other
+    assert said_of(lessons.walkers[0], made)[1] == (
+        "Tansy does not walk the next trip: nothing is corrected there."
+    )
+    strangers = replace(lessons, walkers=lessons.walkers[:1])
+    with pytest.raises(Mistake, match="no-common-walker"):
+        next_trip(other, strangers, ground)
 
 
 def test_nothing_learnt_is_the_same_trip(there: tuple[TripPlan, Ground]) -> None:

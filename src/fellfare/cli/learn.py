@@ -33,7 +33,7 @@ from fellfare.trip.plan import plan_trip
 @click.option("--form", is_flag=True, help="Print an empty log of the trip to fill in.")
 @click.option(
     "--next", "other", type=click.Path(path_type=Path, dir_okay=False), metavar="TRIP",
-    help="Correct this trip document with what was learnt; with --out.",
+    help="Correct this trip document instead: its figures are told, and written with --out.",
 )  # fmt: skip
 @click.option(
     "--out", type=click.Path(path_type=Path, dir_okay=False),
@@ -84,6 +84,9 @@ def command(
         click.echo(json.dumps(data, ensure_ascii=False, indent=1))
         return
     click.echo("\n".join(_text(document.trip.title, lessons, made)))
+    if other is not None:
+        told = "" if out is not None else "; nothing is written without --out"
+        click.echo("\n".join(paragraph(f"The next trip is {target.trip.title}{told}.")))
     if out is not None:
         click.echo(f"  wrote {out}")
         if out.parent.resolve() != target.path.parent.resolve():

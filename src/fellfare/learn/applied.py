@@ -127,8 +127,9 @@ def curve_times(
 def shifted_shares(trip: Trip, lessons: Lessons, times: float = 1.0) -> tuple[Eating, ...]:
     """Eating times with the party's mean shift between them, their sum as before."""
     shift: dict[str, list[float]] = {}
+    walk = {walker.name for walker in trip.walkers}
     for lesson in lessons.walkers:
-        for meal in lesson.meals:
+        for meal in lesson.meals if lesson.walker in walk else ():
             shift.setdefault(meal.eating, []).append(times * (meal.change - lesson.change))
     if not any(abs(x) > 1e-9 for each in shift.values() for x in each):
         return trip.eating

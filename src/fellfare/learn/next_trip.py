@@ -25,6 +25,7 @@ from fellfare.learn.applied import (
 )
 from fellfare.learn.bounds import FOOD_STEP
 from fellfare.learn.lessons import Lessons
+from fellfare.mistake import Mistake
 from fellfare.trip.ground import NO_GROUND, Ground
 from fellfare.trip.meals import usual_share
 from fellfare.trip.plan import TripPlan, plan_trip
@@ -94,8 +95,17 @@ def next_trip(trip: Trip, lessons: Lessons, ground: Ground = NO_GROUND) -> NextT
     Raises
     ------
     Mistake
-        Those of :func:`fellfare.trip.plan.plan_trip`.
+        ``no-common-walker`` when nobody of the log walks the trip; those of
+        :func:`fellfare.trip.plan.plan_trip`.
     """
+    names = [walker.name for walker in trip.walkers]
+    if lessons.walkers and not any(lesson.walker in names for lesson in lessons.walkers):
+        raise Mistake(
+            "no-common-walker",
+            f"{', '.join(lesson.walker for lesson in lessons.walkers)} walked; {trip.title!r} is "
+            f"for {', '.join(names)}",
+            "give a trip of the same walkers: names are held against each other letter by letter",
+        )
     before = plan_trip(trip, ground)
     paced_trip = with_pace_and_stoves(trip, lessons)
     paced = before if paced_trip == trip else plan_trip(paced_trip, ground)

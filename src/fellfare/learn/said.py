@@ -25,6 +25,8 @@ def said_of(lesson: WalkerLesson, next_trip: NextTrip | None = None) -> tuple[st
         lines += _said_of_food(
             lesson, moved, follows=next_trip.follows_appetite, shares_moved=shares_moved
         )
+    elif next_trip is not None:
+        lines.append(f"{lesson.walker} does not walk the next trip: nothing is corrected there.")
     if lesson.no_cut and lesson.meals:
         lines.append(f"Nothing is cut: {lesson.no_cut}.")
     lines += _said_of_body(lesson)
