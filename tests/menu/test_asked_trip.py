@@ -26,6 +26,7 @@ from fellfare.mistake import Mistake
 from fellfare.pantry.food import Food, Keeping, Source
 from fellfare.pantry.nutrients import Nutrients
 from fellfare.recipe.bagging import tare_g
+from fellfare.trip.timetable import MEAL_HOURS
 
 
 def two_kitchens(folder: Path) -> Path:
@@ -292,6 +293,20 @@ def test_repeats_of_an_eating_time_go_before_those_of_the_rules(tmp_path: Path) 
     assert not any("usual" in one.wish for one in question.repeats)
 
 
+def test_bases_and_flavours_keep_their_days_apart(tmp_path: Path) -> None:
+    dinner = ('name = "dinner"\nhour = 18', 'name = "dinner"\nhour = 18\nbase_days_between = 3')
+    question = asked(
+        written(tmp_path, rules="base_days_between = 0\nflavour_days_between = 1",
+                change=(dinner,))
+    ).base  # fmt: skip
+    told = {(one.wish, one.key, one.within_days, one.times) for one in question.repeats}
+    # Two days in all: no more than the walk is long.
+    assert ("base_days_between = 3 at dinner", "base", 2, ("dinner",)) in told
+    assert ("flavour_days_between = 1 at breakfast", "family", 2, ("breakfast",)) in told
+    assert not any(wish.startswith("base") and "breakfast" in wish for wish, *_ in told)
+    assert not any("usual: no base" in wish for wish, *_ in told)
+
+
 def test_usual_variety_is_said_and_no_more_than_the_dishes_allow(tmp_path: Path) -> None:
     question = asked(written(tmp_path))
     assert question.usual
@@ -513,6 +528,22 @@ def test_nobody_is_asked_to_wet_a_breakfast_asleep(tmp_path: Path) -> None:
     assert late is not None
     assert late.when.startswith(f"Wet it between {clock(up)} and")
     assert wetted_at(0.0, place) is None
+    # On a cold day it may stand for six hours; that is no reason to get up at one.
+    cold = wetted_at(60.0, replace(soon, hold_minutes=360.0))
+    assert cold is not None
+    assert cold.when == f"Wet it when you get up ({clock(up)})"
+    frost = wetted_at(60.0, replace(soon, hold_minutes=360.0, night_c=-6.0))
+    assert frost is not None
+    assert "water kept from freezing (the night may go to -6 °C)" in frost.when
+    # A hold that covers the night begins in the evening, but not where the jar would freeze.
+    over = replace(soon, hold_minutes=600.0, eat=Span(early=up, late=up), night_c=3.0)
+    long = wetted_at(60.0, over)
+    assert long is not None
+    first = up + 60.0 * MEAL_HOURS - 600.0
+    assert long.when == f"Wet it before you sleep, not before {clock(first % 1440.0)}"
+    icy = wetted_at(60.0, replace(over, night_c=-1.0))
+    assert icy is not None
+    assert icy.when.startswith("Wet it when you get up")
 
 
 def test_what_a_place_bars_is_no_wish(tmp_path: Path) -> None:

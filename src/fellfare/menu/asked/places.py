@@ -75,6 +75,8 @@ class PlaceOfMeal(Struct, frozen=True, kw_only=True, eq=False):
     #: be there [min after midnight]; None = not so.
     up_min: float | None = None
     there_min: float | None = None
+    #: Coldest of the night before a meal in camp in the morning [°C]; None = not so, not known.
+    night_c: float | None = None
 
 
 def places_of(plan: TripPlan) -> tuple[PlaceOfMeal, ...]:
@@ -141,6 +143,7 @@ def _place(
         jar_ml=None if kitchen is None else kitchen.jar_ml,
         up_min=60.0 * plan.trip.way.wake_hour,
         there_min=60.0 * day.hours.arrival_hour if after else None,
+        night_c=night.stage.night_c if before and day.day > 1 else None,
     )
 
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from fellfare.camp.timetable import Wetting, clock
-from fellfare.menu.asked.places import PlaceOfMeal, soak_minutes_at, wetting_at
+from fellfare.camp.timetable import DAY_MIN, Wetting, clock
+from fellfare.menu.asked.places import FREEZES_C, PlaceOfMeal, soak_minutes_at, wetting_at
 
 #: A hold of more than two hours stands for a day on which the jar stays cold by itself [min].
 _WARM_MIN = 120.0
+#: By then everybody sleeps: 22:00 the evening before [min after midnight] (judgement).
+_ASLEEP_MIN = -120.0
 
 
 class Wetted(Struct, frozen=True, kw_only=True):
@@ -67,18 +69,26 @@ def _when(wetting: Wetting, place: PlaceOfMeal, minutes: float) -> tuple[str, st
     ready = f"ready for {place.eating}"
     if wetting.outcome != "ready":
         ready = f"ready up to {wetting.wait_minutes:.0f} min after you could eat"
-    cold = wetting.hold_minutes > _WARM_MIN
-    morning = place.in_camp and place.at_m <= 0.0
     up = place.up_min
-    if morning and up is not None and not cold:
-        if late < up + 5.0:  # nobody is awake before
-            return f"Wet it when you get up ({clock(up)})", f"ready at {clock(up + minutes)}"
-        early = max(early, up)
+    freezes = place.night_c is not None and place.night_c <= FREEZES_C
+    if place.in_camp and place.at_m <= 0.0 and up is not None:
+        if freezes or early > _ASLEEP_MIN:  # in the night nobody is awake
+            kept = _from_frost(place.night_c) if freezes else ""
+            if late < up + 5.0:
+                when = f"Wet it when you get up ({clock(up)}){kept}"
+                return when, f"ready at {clock(up + minutes)}"
+            return f"Wet it between {clock(max(early, up))} and {clock(late)}{kept}", ready
+        return f"Wet it before you sleep, not before {clock(early % DAY_MIN)}", ready
     if early < 0.0:
         return f"Wet it the evening before, or by {clock(late)}", ready
     if wetting.outcome == "in-camp":
         return f"Wet it on arrival ({clock(early)} to {clock(late)})", ready
     return f"Wet it between {clock(early)} and {clock(late)}{_water(wetting, place, early)}", ready
+
+
+def _from_frost(night_c: float | None) -> str:
+    """What a night of frost asks of the water for the morning."""
+    return f", with water kept from freezing (the night may go to {night_c:.0f} °C)"
 
 
 def _water(wetting: Wetting, place: PlaceOfMeal, early: float) -> str:
