@@ -71,6 +71,7 @@ def told(trip: Trip) -> list[tuple[str, str]]:
         ("eating", "share", 0, 1), ("rules", "coverage", 0.5, 1.2), ("rules", "kcal_per_g", 1, 9),
         ("rules", "protein_g_per_kg", 0.3, 4), ("rules", "fibre_g_per_1000_kcal", 0, 40),
         ("rules", "most_of_one_dish", 1, 400), ("rules", "days_between", 0, 400),
+        ("rules", "base_days_between", 0, 400), ("eating", "flavour_days_between", 0, 400),
         ("rules", "least_dinners", 1, 400), ("rules", "spare_days", 0, 10),
         ("rules", "most_load_share", 0.05, 1), ("rules", "budget", 0, 1_000_000),
     ],

@@ -77,6 +77,8 @@ _EATING: Final = {
     "share": (0, 1, _SHARE),
     "most_of_one_dish": (1, 4_000, "times on the whole walk"),
     "days_between": (0, 400, "days"),
+    "base_days_between": (0, 400, "days"),
+    "flavour_days_between": (0, 400, "days"),
 }
 _RULES: Final = {
     "coverage": (0.5, 1.2, _SHARE),
@@ -85,6 +87,8 @@ _RULES: Final = {
     "fibre_g_per_1000_kcal": (0, 40, "grams"),
     "most_of_one_dish": (1, 400, "times on the whole walk"),
     "days_between": (0, 400, "days"),
+    "base_days_between": (0, 400, "days"),
+    "flavour_days_between": (0, 400, "days"),
     "least_dinners": (1, 400, "dinners"),
     "spare_days": (0, 10, "days"),
     "most_food_kg": (0.1, 60, "kilograms on one back"),

@@ -24,6 +24,8 @@ class Eating(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unkno
     #: The rules of these names, for this eating time alone; None = as the rules say.
     most_of_one_dish: int | None = None
     days_between: int | None = None
+    base_days_between: int | None = None
+    flavour_days_between: int | None = None
     #: Least and most of the day's target that its dishes bring on a whole day.
     energy_share: tuple[float, float] | None = None
 
@@ -96,6 +98,10 @@ class Rules(Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknow
     #: How often one dish may come on the whole walk, and days between.
     most_of_one_dish: int | None = None
     days_between: int | None = None
+    #: Days between two of one base (tag 'base-rice') or of one flavour family (the author's
+    #: first tag of flavour: 'curry'), at each eating time by itself.
+    base_days_between: int | None = None
+    flavour_days_between: int | None = None
     #: Different dinners, at least.
     least_dinners: int | None = None
     #: Whole days of food kept for what goes wrong.

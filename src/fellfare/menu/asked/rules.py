@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import Final
+from typing import Final, Literal
 
 from msgspec import Struct
 
@@ -236,7 +236,29 @@ def repeats_of(trip: Trip, slots: Sequence[Slot], days: int) -> tuple[Repeat, ..
         for (value, common), names in between.items()
         if value and at(names)
     ]
+    out += [
+        Repeat(
+            wish=f"{wish} = {value} at {name}",
+            key=key,
+            within_days=min(value + 1, days),
+            times=at((name,)),
+        )
+        for name, wish, key, value in _kin_between(trip)
+        if value and at((name,))
+    ]
     return tuple(out)
+
+
+def _kin_between(trip: Trip) -> Iterator[tuple[str, str, Literal["base", "family"], int]]:
+    """(eating time, key of the document, what must not come again, days between)."""
+    for eating in trip.eating:
+        base, family = eating.base_days_between, eating.flavour_days_between
+        base = trip.rules.base_days_between if base is None else base
+        family = trip.rules.flavour_days_between if family is None else family
+        if base is not None:
+            yield eating.name, "base_days_between", "base", base
+        if family is not None:
+            yield eating.name, "flavour_days_between", "family", family
 
 
 def usual_repeats(
@@ -257,6 +279,7 @@ def usual_repeats(
         for one in trip.eating
         if common or one.days_between is not None or one.most_of_one_dish is not None
     }
+    based = {name for name, _, key, _ in _kin_between(trip) if key == "base"}
     times: dict[str, list[Slot]] = {}
     for slot in slots:
         if slot.meal != AT_TABLE:
@@ -272,6 +295,8 @@ def usual_repeats(
             said.append(f"at least {days} between two of one dish at {meal}")
             repeats.append(Repeat(wish=wish, key="dish", within_days=between + 1, times=names))
         told = [{bases[dish] for dish in each if bases.get(dish)} for each in ids]
+        if meal in based:
+            continue
         if meal == _DINNER and picks == 1 and min(map(len, told), default=0) >= LEAST_BASES:
             wish = "usual: no base on two dinners running"
             said.append("no base (rice, pasta …) on two dinners running")

@@ -63,7 +63,8 @@ def question_findings(
             "note",
             "usual-variety",
             f"The trip says nothing of it, so: {'; '.join(usual)}.  Say days_between, "
-            "most_of_one_dish, or least_dinners under [rules] to have it otherwise.",
+            "base_days_between, most_of_one_dish, or least_dinners under [rules] to have it "
+            "otherwise.",
             "common practice, no source",
         )
     if trip.rules.budget is not None and not packs:

@@ -242,6 +242,10 @@ PARTS: Final = (
               hint="0.2 and 0.3: a fifth to three tenths"),
         Field("most_of_one_dish", "One dish at most", "whole"),
         Field("days_between", "Days between two of one dish", "whole"),
+        Field("base_days_between", "Days between two of one base", "whole",
+              hint="rice, pasta, oats: by the recipes' tags"),
+        Field("flavour_days_between", "Days between two of one flavour", "whole",
+              hint="curry, tomato: by the recipes' tags"),
     ), many=True, one="time", lead="Left empty: breakfast, something every two hours of walking, "
         "lunch and dinner.", under="What is eaten"),
     Part("rules", "What the food must be", (
@@ -251,6 +255,10 @@ PARTS: Final = (
         Field("least_dinners", "Different dinners at least", "whole"),
         Field("most_of_one_dish", "One dish at most", "whole", hint="times on the whole walk"),
         Field("days_between", "Days between two of one dish", "whole"),
+        Field("base_days_between", "Days between two of one base", "whole",
+              hint="rice, pasta, oats: by the recipes' tags"),
+        Field("flavour_days_between", "Days between two of one flavour", "whole",
+              hint="curry, tomato: by the recipes' tags"),
         Field("add_at_table", "Left out of a pot: on the others' plates", "answer",
               usual=False),
         Field("cold_instead", "Without fire, poured-on dishes are soaked cold", "answer",

@@ -37,9 +37,19 @@ def rules_in_words(trip: Trip, units: Units) -> list[str]:
         said.append(f"One dish comes at most {_times(rules.most_of_one_dish)}.")
     if rules.days_between is not None:
         said.append(f"{_days(rules.days_between)} between two of one dish, at least.")
+    if rules.base_days_between is not None:
+        said.append(f"{_days(rules.base_days_between)} between two of one base, at least.")
+    if rules.flavour_days_between is not None:
+        said.append(f"{_days(rules.flavour_days_between)} between two of one flavour, at least.")
     for eating in trip.eating:
         if eating.days_between is not None:
             said.append(f"At {eating.name}: {_days(eating.days_between).lower()} between them.")
+        for many, what in (
+            (eating.base_days_between, "base"),
+            (eating.flavour_days_between, "flavour"),
+        ):
+            if many is not None:
+                said.append(f"At {eating.name}: {_days(many).lower()} between two of one {what}.")
         if eating.most_of_one_dish is not None:
             said.append(f"At {eating.name}: one dish at most {_times(eating.most_of_one_dish)}.")
     if rules.least_dinners is not None:
