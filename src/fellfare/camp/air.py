@@ -26,7 +26,8 @@ MOST_WEATHER_HPA: Final = 50.0
 def geopotential_height_m(Z: float) -> float:
     """Geopotential height H [m'] of the geometric altitude ``Z`` [m].
 
-    U.S. Standard Atmosphere 1976, eq. (18): H = r0 Z / (r0 + Z).
+    U.S. Standard Atmosphere 1976 [USSA-1976], eq. (18): H = r0 Z / (r0 + Z).
+    Valid at every height of the standard (not checked here).
     """
     return _EARTH_RADIUS_M * Z / (_EARTH_RADIUS_M + Z)
 
@@ -34,8 +35,8 @@ def geopotential_height_m(Z: float) -> float:
 def standard_pressure_pa(H: float) -> float:
     """Pressure P [Pa] at geopotential height ``H`` [m'] in the lowest layer.
 
-    U.S. Standard Atmosphere 1976, eq. (33a) for layer 0; valid to H = 11 000 m'
-    (not checked here, see :func:`air_pressure_pa`).  Checked in
+    U.S. Standard Atmosphere 1976 [USSA-1976], eq. (33a) for layer 0.  Valid to
+    H = 11 000 m' (not checked here, see :func:`air_pressure_pa`).  Checked in
     ``tests/camp/test_air_pressure.py`` against two independent libraries and
     the extension tables in ``tests/reference/camp-extension-pressure.csv``.
     """

@@ -34,7 +34,11 @@ _R: Final = 8.314462618e-3  # molar gas constant, kJ/(mol K), SI 2019 exact
 
 
 def thermal_time_factor(T: float, T_ref: float, z: float) -> float:
-    """t(T)/t(T_ref) = 10^((T_ref - T)/z), all in K or °C (Bigelow 1921 form)."""
+    """Time at ``T`` over time at ``T_ref`` [-]: 10^((T_ref - T)/z), all in K or °C.
+
+    Bigelow 1921 [BIGELOW-1921] (form alone, from memory).  Valid near the
+    temperatures at which z was fitted; the door takes 60 to 104 °C.
+    """
     return float(10.0 ** ((T_ref - T) / z))
 
 

@@ -31,15 +31,18 @@ def _series(factors: tuple[float, ...], powers: tuple[float, ...], tau: float) -
 
 
 def vapour_pressure_pa(T: float) -> float:
-    """Vapour pressure p [Pa] of water at ``T`` [K]; IAPWS SR1-86(1992) eq. (1).
+    """Vapour pressure p [Pa] of water at ``T`` [K]; eq. (1).
 
-    Valid 273.16 to 647.096 K (not checked here).
+    IAPWS SR1-86(1992) [IAPWS-SR1-86].  Valid 273.16 to 647.096 K (not checked here).
     """
     return _PC * exp(_TC / T * _series(_A, _A_EXP, 1.0 - T / _TC))
 
 
 def vapour_pressure_slope(T: float) -> float:
-    """dp/dT [Pa/K] along saturation at ``T`` [K]; IAPWS SR1-86(1992) eq. (2)."""
+    """dp/dT [Pa/K] along saturation at ``T`` [K]; eq. (2).
+
+    IAPWS SR1-86(1992) [IAPWS-SR1-86].  Valid 273.16 to 647.096 K (not checked here).
+    """
     tau = 1.0 - T / _TC
     exponent = _TC / T * _series(_A, _A_EXP, tau)
     slope = sum(k * a * tau ** (k - 1.0) for a, k in zip(_A, _A_EXP, strict=True))
@@ -47,12 +50,18 @@ def vapour_pressure_slope(T: float) -> float:
 
 
 def liquid_density(T: float) -> float:
-    """Density of the boiling liquid, rho' [kg/m3], at ``T`` [K]; eq. (4)."""
+    """Density of the boiling liquid, rho' [kg/m3], at ``T`` [K]; eq. (4).
+
+    IAPWS SR1-86(1992) [IAPWS-SR1-86].  Valid 273.16 to 647.096 K (not checked here).
+    """
     return _RHOC * (1.0 + _series(_B, _B_EXP, 1.0 - T / _TC))
 
 
 def steam_density(T: float) -> float:
-    """Density of the saturated steam, rho'' [kg/m3], at ``T`` [K]; eq. (5)."""
+    """Density of the saturated steam, rho'' [kg/m3], at ``T`` [K]; eq. (5).
+
+    IAPWS SR1-86(1992) [IAPWS-SR1-86].  Valid 273.16 to 647.096 K (not checked here).
+    """
     return _RHOC * exp(_series(_C, _C_EXP, 1.0 - T / _TC))
 
 

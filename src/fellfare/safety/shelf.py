@@ -17,7 +17,11 @@ Q10_MOST: Final = 3.0
 
 
 def q10_factor(T: float, T_ref: float, Q10: float) -> float:
-    """Rate at ``T`` over rate at ``T_ref`` [°C]: Q10^((T - T_ref)/10) [LABUZA-1982]."""
+    """Rate at ``T`` over rate at ``T_ref`` [-], both in °C: Q10^((T - T_ref)/10).
+
+    Labuza 1982 [LABUZA-1982] (from memory).  Valid near the temperatures at which Q10
+    was read; of quality only, never of germs (not checked here).
+    """
     return float(Q10 ** ((T - T_ref) / 10.0))
 
 

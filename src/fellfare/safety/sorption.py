@@ -55,7 +55,11 @@ def gab(aw: float, M_m: float, C: float, K: float) -> float:
 
 
 def bet(aw: float, M_m: float, C: float) -> float:
-    """Equilibrium moisture [g/g dry], BET equation: GAB with K = 1; valid aw 0.05 to 0.45."""
+    """Equilibrium moisture [g/g dry] at water activity ``aw``, BET equation: GAB with K = 1.
+
+    Brunauer, Emmett & Teller 1938 [BET-1938] (from memory).  Valid 0.05 <= aw <= 0.45
+    (not checked here).
+    """
     return gab(aw, M_m, C, 1.0)
 
 
@@ -78,11 +82,12 @@ def dry_basis(moisture_percent: float) -> float:
 
 
 def salwin_slawson(portions: Sequence[tuple[float, float, float]]) -> float:
-    """Water activity on which sealed foods settle, linear form.
+    """Water activity [-] on which sealed foods settle, linear form.
 
     aw = sum(s b aw) / sum(s b) over (dry solids s [g], isotherm slope b, start
     aw) of each food; Salwin & Slawson 1959, Food Technology 13:715
-    [SALWIN-SLAWSON-1959] (from memory).  Isothermal, sealed, slopes constant.
+    [SALWIN-SLAWSON-1959] (from memory).
+    Valid while sealed, at one temperature, with constant slopes (not checked here).
     """
     weight = sum(s * b for s, b, _ in portions)
     return sum(s * b * aw for s, b, aw in portions) / weight

@@ -172,7 +172,7 @@ def club_energy_kj(
 ) -> float:
     """Energy of a day [kJ] by a bushwalking club's formula: resting x factor x 4.2.
 
-    Harris & Benedict 1919 with coefficients of three figures, recovered from
+    Harris & Benedict 1919 [HARRIS-1919] with coefficients of three figures, recovered from
     the club's two worked answers (12 140 and 9 540 kJ).  The printed formula
     has '/' in place of two minus signs; as printed the man would need 8 063 kJ.
     ``activity_factor``: 1.375 very easy, 1.55 moderate, 1.725 very active, 1.9

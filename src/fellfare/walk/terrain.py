@@ -118,27 +118,28 @@ class SnowFactor(Struct, frozen=True, kw_only=True):
 
 
 def footprint_snow_eta(D: float) -> float:
-    """eta = 1.30 + 0.082 D, D depth of the footprint [cm].
+    """Terrain factor eta [-] = 1.30 + 0.082 D, D depth of the footprint [cm].
 
-    Pandolf, Haisman & Goldman 1976 (from memory; a public list has 1.3 + 0.08
+    Pandolf, Haisman & Goldman 1976 [PANDOLF-1976] (from memory; a public list has 1.3 + 0.08
     per cm).  Valid to about 35 cm (not checked here).
     """
     return 1.30 + 0.082 * D
 
 
 def density_snow_eta(z: float) -> float:
-    """eta = 0.0005 z^3 + 0.0001 z^2 + 0.1072 z + 1.2604, z sinkage [cm].
+    """Terrain factor eta [-] by sinkage z [cm]: 0.0005 z^3 + 0.0001 z^2 + 0.1072 z + 1.2604.
 
-    Richmond et al. 2019 (ERDC), seen in a library abstract.  The cubic leaves
-    all measured factors behind above z = 15 cm (11.75 at 25 cm).
+    Richmond et al. 2019 (ERDC) [RICHMOND-2019], seen in a library abstract.  Valid to
+    about z = 15 cm (own reading; not checked here): above, the cubic leaves all measured
+    factors behind (11.75 at 25 cm).
     """
     return 0.0005 * z**3 + 0.0001 * z**2 + 0.1072 * z + 1.2604
 
 
 def sinkage_cm(h: float, rho0: float) -> float:
-    """z = h (1 - rho0 / 1.186): sinkage [cm] in h cm of snow of density rho0.
+    """z = h (1 - rho0 / 1.186): sinkage [cm] in h cm of snow of density rho0 [g/cm3].
 
-    Richmond et al. 2019; the abstract names no units, cm and g/cm3 are our
+    Richmond et al. 2019 [RICHMOND-2019]; the abstract names no units, cm and g/cm3 are our
     reading of it.
     """
     return h * (1.0 - rho0 / 1.186)

@@ -19,7 +19,8 @@ _A: Final = (
 def ethanol_water_density(p: float) -> float:
     """Density [kg/m3] at 20 °C of ethanol and water, ``p`` the mass fraction of ethanol.
 
-    OIML R 22, general formula with t = 20; 0 <= p <= 1 (not checked here).
+    OIML R 22 [OIML-R22], general formula with t = 20.  Valid 0 <= p <= 1, 20 °C alone
+    (not checked here).
     """
     rho = 0.0
     for a in reversed(_A):

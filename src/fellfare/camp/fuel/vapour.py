@@ -64,7 +64,11 @@ COLD_MARGIN_K: Final = 5.0
 
 
 def antoine_bar(T: float, A: float, B: float, C: float) -> float:
-    """Vapour pressure p [bar] at ``T`` [K]: log10 p = A - B/(T + C)."""
+    """Vapour pressure p [bar] at ``T`` [K]: log10 p = A - B/(T + C).
+
+    Antoine's form with the sets of [NIST-WEBBOOK].  Valid in each set's own range;
+    the door takes -75 to 50 °C.
+    """
     return float(10.0 ** (A - B / (T + C)))
 
 

@@ -57,7 +57,11 @@ LEAST_POUR_C: Final = 70.0
 
 
 def arrhenius_time_factor(Ea: float, T: float, T_ref: float) -> float:
-    """t(T)/t(T_ref) = exp[Ea/R (1/T - 1/T_ref)], Ea [kJ/mol], temperatures [K]."""
+    """Time at ``T`` over time at ``T_ref`` [-]; Ea [kJ/mol], temperatures [K].
+
+    t(T)/t(T_ref) = exp[Ea/R (1/T - 1/T_ref)], Arrhenius 1889 [ARRHENIUS-1889] (from
+    memory).  Valid near the temperatures at which Ea was fitted (not checked here).
+    """
     return exp(Ea / _R * (1.0 / T - 1.0 / T_ref))
 
 

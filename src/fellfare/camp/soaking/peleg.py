@@ -11,10 +11,11 @@ from fellfare.pantry.food import Trust
 
 
 def peleg_moisture(t: float, M0: float, k1: float, k2: float) -> float:
-    """Moisture M(t) = M0 + t/(k1 + k2 t).
+    """Moisture M(t) = M0 + t/(k1 + k2 t) [g/g dry, or as M0].
 
     Peleg 1988, J Food Sci 53:1216 [PELEG-1988] (its eq. 1, number from memory); units
-    are the user's, the same for t and k1, and for M, M0 and 1/k2.
+    are the user's, the same for t and k1, and for M, M0 and 1/k2.  Valid for the food,
+    water and temperature that k1 and k2 were read off, t from zero on (not checked here).
     """
     return M0 + t / (k1 + k2 * t)
 

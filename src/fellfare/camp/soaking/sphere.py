@@ -8,12 +8,13 @@ from fellfare.mistake import Mistake
 
 
 def sphere_fraction(Fo: float) -> float:
-    """Fraction of the final uptake of a sphere, ``Fo`` = D t / r^2.
+    """Fraction [-] of the final uptake of a sphere, ``Fo`` = D t / r^2.
 
     Crank 1975, The Mathematics of Diffusion [CRANK-1975], eq. (6.20) (numbers from memory):
     1 - (6/pi^2) sum exp(-n^2 pi^2 Fo)/n^2; below Fo = 0.02 its short-time twin,
     eq. (6.21) without the error-function terms (under 1e-15 there):
-    6 sqrt(Fo/pi) - 3 Fo.  Surface at equilibrium from the start, D constant.
+    6 sqrt(Fo/pi) - 3 Fo.  Valid for Fo from zero on (not checked here): surface at
+    equilibrium from the start, D constant, no swelling.
     """
     if Fo < 0.02:
         return 6.0 * sqrt(Fo / pi) - 3.0 * Fo

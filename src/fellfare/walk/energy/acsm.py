@@ -51,6 +51,6 @@ def acsm_ml_per_kg_min(v: Figure, i: Figure) -> Figure:
     """VO2 [mL/kg/min] at v [m/min] and grade i (fraction, not below zero).
 
     American College of Sports Medicine, Guidelines for Exercise Testing and
-    Prescription, walking equation; two public sources agree.
+    Prescription [ACSM-GUIDELINES], walking equation; two public sources agree.
     """
     return 0.1 * v + 1.8 * v * i + 3.5

@@ -103,7 +103,7 @@ def lcda_backpacking_w_per_kg(
     ``S`` speed [m/s], ``i`` grade as a fraction, ``x`` load over body mass,
     ``M_rest`` resting rate [W/kg].  Looney, Lavoie, Vangala et al. 2022, "Modeling the
     Metabolic Costs of Heavy Military Backpacking", Med Sci Sports Exerc 54(4),
-    PMC8919998: level (eq. 2), grade (eq. 3), both with terrain (eq. 4), equation
+    PMC8919998 [LOONEY-2022]: level (eq. 2), grade (eq. 3), both with terrain (eq. 4), equation
     numbers after a public transcription.  All coefficients agree in four public
     transcriptions; open points in the head of this file.
     Valid 0.45 to 1.97 m/s, x to 0.66 (not checked here).
@@ -115,12 +115,12 @@ def lcda_backpacking_w_per_kg(
 
 
 def speed_term(S: Figure) -> Figure:
-    """1.78 S^0.58 + 0.27 S^4 [W/kg]; Looney 2022, eq. 2."""
+    """1.78 S^0.58 + 0.27 S^4 [W/kg]; [LOONEY-2022], eq. 2."""
     return 1.78 * S**0.58 + 0.27 * S**4
 
 
 def grade_term(S: Figure, i: Figure, b: float = BASE) -> Figure:
-    """M_grade [W/kg] at speed S [m/s], grade i as a fraction; Looney 2022, eq. 3.
+    """M_grade [W/kg] at speed S [m/s], grade i as a fraction; [LOONEY-2022], eq. 3.
 
     The same as 0.34 S G (...) with G in per cent of the paper of 2019.
     """
@@ -128,5 +128,5 @@ def grade_term(S: Figure, i: Figure, b: float = BASE) -> Figure:
 
 
 def load_factor(x: Figure) -> Figure:
-    """1 + 1.96 x^1.36, x = load over body mass; Looney 2022, eq. 2."""
+    """1 + 1.96 x^1.36, x [-] = load over body mass; [LOONEY-2022], eq. 2."""
     return 1.0 + 1.96 * x**1.36

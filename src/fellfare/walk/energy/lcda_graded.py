@@ -51,7 +51,7 @@ def lcda_graded_w_per_kg(S: Figure, G: Figure, b: float) -> Figure:
     """Energy expenditure [W/kg] at speed S [m/s] and grade G [per cent].
 
     Looney et al. 2019 (the load carriage decision aid), Med Sci Sports Exerc
-    51(9):1954-1960, doi 10.1249/mss.0000000000002002.  95 people of eleven
+    51(9):1954-1960, doi 10.1249/mss.0000000000002002 [LOONEY-2019].  95 people of eleven
     studies; standard error 0.20 W/kg on the level, 0.42 on grades (abstract).
     ``b`` is the open base, see :data:`BASE`.
     Checked in ``tests/reference/walk-energy-vectors.csv``.

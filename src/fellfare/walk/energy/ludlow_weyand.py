@@ -47,7 +47,7 @@ def ludlow_weyand_ml_per_kg_min(V: Figure, G: Figure) -> Figure:
     """Oxygen above rest [mL per kg of body and load per min]; V m/s, G per cent.
 
     Ludlow & Weyand 2017, J Appl Physiol 123(5):1288-1302,
-    doi 10.1152/japplphysiol.00504.2017: C1 0.32, C2 0.19, C3 2.66, 3.28, and
+    doi 10.1152/japplphysiol.00504.2017 [LUDLOW-2017]: C1 0.32, C2 0.19, C3 2.66, 3.28, and
     0.73 times the level cost downhill.  The additive form ``C1 G + 3.28`` is
     that of three public scripts; one other multiplies, 3.28 (1 + C1 G), which
     gives 27.6 mL/kg/min above rest at 1.34 m/s and 10 % where ACSM has 22.5 and

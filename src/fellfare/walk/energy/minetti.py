@@ -62,8 +62,8 @@ def walking_power_refit_w(
 def minetti_j_per_kg_m(i: Figure) -> Figure:
     """Cost of walking Cw [J per kg and metre along the slope], net of rest; i a fraction.
 
-    Minetti, Moia, Roi, Susta & Ferretti 2002, J Appl Physiol 93:1039-1046,
-    the walking polynomial (the running one, 155.4 i^5 ... + 3.6, is another).
+    Minetti, Moia, Roi, Susta & Ferretti 2002, J Appl Physiol 93:1039-1046
+    [MINETTI-2002], the walking polynomial (the running one, 155.4 i^5 ... + 3.6, is another).
     Measured values of the abstract: 3.46 at -0.45, 0.81 at -0.10, 1.64 at 0,
     17.33 at +0.45.  Valid to 0.45 up and down (not checked here).
     """
@@ -73,8 +73,9 @@ def minetti_j_per_kg_m(i: Figure) -> Figure:
 def herzog_j_per_kg_m(i: Figure) -> Figure:
     """Refit of the same data to sixth degree [J/kg/m], i a fraction.
 
-    After I. Herzog's papers on least-cost paths (2013-14), coefficients seen in
-    a public R package; 1.64 at zero, as measured.
+    After I. Herzog's papers on least-cost paths (2013-14) [HERZOG-2013], coefficients
+    seen in a public R package; 1.64 at zero, as measured.  Valid where the measurements
+    are, to 0.45 up and down (not checked here).
     """
     return (
         1337.8 * i**6

@@ -66,7 +66,7 @@ def pandolf_w(W: Figure, L: Figure, V: Figure, G: Figure, eta: Figure) -> Figure
 
     Pandolf, Givoni & Goldman 1977, "Predicting energy expenditure with loads
     while standing or walking very slowly", J Appl Physiol 43(4):577-581,
-    doi 10.1152/jappl.1977.43.4.577.  Seen in five public transcriptions that
+    doi 10.1152/jappl.1977.43.4.577 [PANDOLF-1977].  Seen in five public transcriptions that
     agree, not in the paper.  Too low for light packs walked slowly and for
     modern loads (Vine 2020, Looney 2022); so it serves for the spread only.
     Checked in ``tests/reference/walk-energy-vectors.csv``.

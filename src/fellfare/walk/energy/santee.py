@@ -54,8 +54,8 @@ def downhill_w(W: Figure, L: Figure, V: Figure, G: Figure, eta: Figure) -> Figur
     """Correction CF [W] to be taken off Pandolf's M, for G (per cent) below zero.
 
     Santee, Allison, Blanchard & Small 2001, Aviat Space Environ Med 72:562-566,
-    in the form of Yokota, Berglund, Santee, Buller & Hoyt 2004, USARIEM T04-09.
-    The terms were seen in one public transcription; **open**: whether eta
+    [SANTEE-2001], in the form of Yokota, Berglund, Santee, Buller & Hoyt 2004, USARIEM
+    T04-09.      The terms were seen in one public transcription; **open**: whether eta
     multiplies the whole bracket (used here, from memory) or its first term
     only.  With eta 1 the two are one.  Valid to -12 % (not checked here).
     """

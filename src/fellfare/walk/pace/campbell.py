@@ -11,11 +11,11 @@ def campbell_m_s(deg: Figure) -> Figure:
     """Median speed [m/s] on a slope of ``deg`` degrees.
 
     Campbell et al. 2022, Computers, Environment and Urban Systems
-    (crowd-sourced GPS of hikers), Lorentz form
+    [CAMPBELL-2022] (crowd-sourced GPS of hikers), Lorentz form
     c / (pi b (1 + ((deg - a) / b)^2)) + d + e deg, coefficients of the median
     seen in one public transcription.  The earlier paper of 2019 holds runners:
     its median jogs at 2.55 m/s on the level; do not mix them up.
-    Made for trails of about 30 degrees up and down (not checked here).
+    Valid for trails to about 30 degrees up and down (not checked here).
     """
     a, b, c, d, e = -1.4579, 22.0787, 76.3271, 0.0525, -3.2002e-4
     return c / (np.pi * b * (1.0 + ((deg - a) / b) ** 2)) + d + e * deg

@@ -14,9 +14,9 @@ STEEP: Final = float(np.tan(np.radians(12.0)))
 
 
 def langmuir_s_per_m(s: Figure) -> Figure:
-    """Seconds per metre on the map at grade ``s`` (fraction).
+    """Seconds per metre on the map [s/m] at grade ``s`` (fraction).
 
-    E. Langmuir, Mountaincraft and Leadership (1984): 5 km/h; up 600 m/h; down
+    E. Langmuir, Mountaincraft and Leadership (1984) [LANGMUIR-1984]: 5 km/h; up 600 m/h; down
     5 to 12 degrees 10 min less, steeper 10 min more per 300 m.  In the form of
     a public package: 0.72 + 6 s up, 0.72 + 2 s and 0.72 - 2 s down.
     Two jumps: the rule itself has them.

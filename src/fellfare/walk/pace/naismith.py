@@ -8,17 +8,18 @@ from fellfare.walk.figures import Figure
 
 
 def naismith_hours(km: Figure, up_m: Figure) -> Figure:
-    """Hours for ``km`` on the map and ``up_m`` of climb; pauses not included.
+    """Hours [h] for ``km`` on the map and ``up_m`` [m] of climb; pauses not included.
 
-    W. W. Naismith 1892, in the metric form of later handbooks (5 km/h, 600 m/h).
+    W. W. Naismith 1892 [NAISMITH-1892], in the metric form of later handbooks (5 km/h, 600 m/h).
     """
     return km / 5.0 + up_m / 600.0
 
 
 def naismith_climb_as_distance_hours(km: Figure, up_m: Figure) -> Figure:
-    """Hours when a metre of climb counts as eight of distance.
+    """Hours [h] for ``km`` on the map and ``up_m`` [m] of climb, climb counted eightfold.
 
-    The equivalence of Scarf (2007, from memory), seen in a public essay.
+    A metre of climb counts as eight of distance.
+    The equivalence of Scarf (2007, from memory) [SCARF-2007], seen in a public essay.
     """
     return (km + 8.0 * up_m / 1000.0) / 5.0
 

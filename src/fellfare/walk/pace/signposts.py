@@ -12,15 +12,20 @@ from fellfare.walk.figures import Figure
 
 
 def din_33466_hours(km: Figure, up_m: Figure, down_m: Figure) -> Figure:
-    """Hours by DIN 33466: 4 km/h, 300 m/h up, 500 m/h down.
+    """Hours [h] by DIN 33466: 4 km/h, 300 m/h up, 500 m/h down; whole stages.
 
-    Checked against the worked examples of a German trail concept (2009).
+    [DIN-33466], seen in public transcriptions.  Valid for a whole stage: it does not
+    add up over legs (up to a third too much).  Checked against the
+    worked examples of a German trail concept (2009).
     """
     return _blend(km / 4.0, up_m / 300.0 + down_m / 500.0)
 
 
 def sac_hours(km: Figure, up_m: Figure, down_m: Figure) -> Figure:
-    """Hours by the variant of the Swiss Alpine club: 4 km/h, 400 m/h up, 800 m/h down."""
+    """Hours [h] by the variant of the Swiss Alpine club: 4 km/h, 400 m/h up, 800 m/h down.
+
+    The blend of [DIN-33466] with other speeds.  Valid for a whole stage, as that.
+    """
     return _blend(km / 4.0, up_m / 400.0 + down_m / 800.0)
 
 

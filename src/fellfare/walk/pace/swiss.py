@@ -17,11 +17,11 @@ _C: Final = (
 
 
 def swiss_min_per_km(s: Figure) -> Figure:
-    """Minutes per km on the map at grade ``s`` (fraction); pauses not included.
+    """Minutes per km on the map [min/km] at grade ``s`` (fraction); pauses not included.
 
-    Schweizer Wanderwege / SchweizMobil, coefficients alike in more than eight
-    public files, among them the federal map viewer.  The polynomial serves
-    below 40 %; beyond, straight lines: 17 and -9 min/km per tenth of grade.
+    Schweizer Wanderwege / SchweizMobil [SWISS-SIGNPOSTS], coefficients alike in more than eight
+    public files, among them the federal map viewer.  Valid as a
+    polynomial below 40 %; beyond, straight lines: 17 and -9 min/km per tenth of grade.
     Its makers give it +/- 25 %.  Traps: the grade goes in as tenths, not per
     cent; and a widely copied loop leaves out the last leg.
     """

@@ -16,7 +16,7 @@ def tobler_km_h(s: Figure) -> Figure:
     """Speed [km/h] at grade ``s`` (fraction): 6 exp(-3.5 |s + 0.05|).
 
     W. Tobler 1993, "Three presentations on geographical analysis and
-    modeling", NCGIA report 93-1; fastest, 6 km/h, at -5 %.  Multiply by
+    modeling", NCGIA report 93-1 [TOBLER-1993]; fastest, 6 km/h, at -5 %.  Multiply by
     :data:`OFF_PATH` away from paths.
     """
     return 6.0 * np.exp(-3.5 * np.abs(s + 0.05))

@@ -73,7 +73,8 @@ def required_kcal(
 def nasem_kcal(W: float, H: float, A: float, sex: Sex, activity: Activity) -> float:
     """EER [kcal/day] of NASEM 2023, "Dietary Reference Intakes for Energy".
 
-    doi 10.17226/26818, adults from 19 years; W kg, H cm, A years.
+    doi 10.17226/26818 [NASEM-2023]; W kg, H cm, A years.  Valid from 19 years on (not
+    checked here).
     """
     constant, per_year, per_cm, per_kg = _NASEM[sex, activity]
     return constant + per_year * A + per_cm * H + per_kg * W
@@ -82,7 +83,7 @@ def nasem_kcal(W: float, H: float, A: float, sex: Sex, activity: Activity) -> fl
 def iom_kcal(W: float, h: float, A: float, sex: Sex, activity: Activity) -> float:
     """EER [kcal/day] of IOM 2005; W kg, h **metres**, A years.
 
-    Reproduces the published table for 30 years within a kilocalorie.
+    [IOM-2005].  Checked against the published table for 30 years: within a kilocalorie.
     """
     PA = _IOM_PA[sex][ACTIVITIES.index(activity)]
     if sex == "male":

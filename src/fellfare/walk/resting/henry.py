@@ -29,9 +29,10 @@ def henry_kcal(W: float, h: float, A: float, *, male: bool) -> float:
     """Basal energy [kcal/day]; W kg, h **metres**, A years (10 and above).
 
     Henry 2005, "Basal metabolic rate studies in humans", Public Health Nutr
-    8(7A):1133-1152, mass-and-height equations by age band.  Seen in a public
+    8(7A):1133-1152 [HENRY-2005], mass-and-height equations by age band.  Seen in a public
     transcription from 18 years on; the bands 10 to 18 are from memory.
-    A band is left on the birthday: 30.0 is in '30 to 60'.
+    Valid from 10 years on (not checked here).  A band is left on the birthday: 30.0
+    is in '30 to 60'.
     """
     if male:
         if A < 18:

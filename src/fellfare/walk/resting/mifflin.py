@@ -19,7 +19,7 @@ def mifflin_kcal(W: float, H: float, A: float, *, male: bool) -> float:
     """10 W + 6.25 H - 5 A + 5 (men) or - 161 (women) [kcal/day]; kg, cm, years.
 
     Mifflin, St Jeor, Hill, Scott, Daugherty & Koh 1990, Am J Clin Nutr
-    51:241-247; 19 to 78 years (from memory; not checked here).  Misprints that
-    circulate: '(5 - age)' for '5 x age', and -151 for women.
+    51:241-247 [MIFFLIN-1990].  Valid 19 to 78 years (from memory; not checked here).
+    Misprints that circulate: '(5 - age)' for '5 x age', and -151 for women.
     """
     return 10.0 * W + 6.25 * H - 5.0 * A + (5.0 if male else -161.0)

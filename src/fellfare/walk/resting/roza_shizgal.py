@@ -14,7 +14,7 @@ def resting_kcal(*, sex: Sex, age_y: float, height_cm: float, mass_kg: float) ->
 def roza_shizgal_kcal(W: float, H: float, A: float, *, male: bool) -> float:
     """Basal energy [kcal/day]; W kg, H cm, A years.
 
-    Roza & Shizgal 1984, Am J Clin Nutr 40:168-182; precision 14 % (abstract).
+    Roza & Shizgal 1984, Am J Clin Nutr 40:168-182 [ROZA-1984]; precision 14 % (abstract).
     """
     if male:
         return 88.362 + 13.397 * W + 4.799 * H - 5.677 * A
