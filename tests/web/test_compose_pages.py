@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import OrderedDict
 from html import unescape
 from typing import Any
 
@@ -16,10 +17,11 @@ from fellfare.book import Book
 from fellfare.files.composition_toml import composition_text
 from fellfare.files.demo_documents import demo_documents
 from fellfare.files.shipped import shipped_pantry
+from fellfare.recipe.composing.hindering import told_of
 from fellfare.recipe.composing.question import FIGURES, Aim, Composition, Limit, Part
 from fellfare.recipe.composing.sweeping import compose
 from fellfare.web.documents import composition_of, recipe_of
-from fellfare.web.pages.compose.form import composition_from, form_from, form_of
+from fellfare.web.pages.compose.form import FIGURE_WORDS, composition_from, form_from, form_of
 from fellfare.web.work import composing
 from fellfare.web.work.composing import about, ask, read_found
 from fellfare.web.work.worker import at_rest
@@ -141,10 +143,26 @@ def test_a_run_finds_what_the_composer_finds(pots: Client, book: Book, post: Any
     assert "no rule of hygiene has been asked yet" in text
 
 
+def test_where_nothing_keeps_every_limit_the_page_says_which_is_in_the_way(
+    client: Client, book: Book, post: Any
+) -> None:
+    text = POTS + '[[limit]]\nfigure = "protein_g"\nleast = 60\n'
+    book.save("composition", "small-pots", text, None)
+    said = re.sub(r"<[^>]+>", " ", found(client, book, post))
+    assert "Nothing keeps every limit" in said
+    why = compose(composition_of(text).asked, shipped_pantry()).hindered
+    assert why is not None
+    (told,) = told_of(why, FIGURE_WORDS)
+    assert told.startswith("protein, g at least 60: the most that any dish reaches is")
+    assert told[1:] in said
+    assert "Mass, g at most" not in said.partition("Nothing keeps every limit")[2]
+
+
 def test_a_long_front_is_paged_and_nothing_of_it_is_cut(
     pots: Client, book: Book, post: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(composing, "PER_PAGE", 2)
+    monkeypatch.setattr(composing, "_shown", OrderedDict())  # nothing of longer pages is at hand
     found(pots, book, post)
     (job,) = book.jobs.all(about=about("small-pots"))
     told = read_found(job.result)

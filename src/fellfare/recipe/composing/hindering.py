@@ -7,7 +7,7 @@ best that a dish has which keeps these.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from math import ceil, floor
 from typing import Final, Literal, TypeAlias
 
@@ -93,20 +93,21 @@ def hindered(laid: Laid, stops: Stops | None = None) -> Hindered:
     return Hindered(paired=True, tastes=(), ends=tuple(ends))
 
 
-def told_of(why: Hindered) -> tuple[str, ...]:
-    """In sentences; the figures by the names that the document uses, rounded to the bad side."""
+def told_of(why: Hindered, words: Mapping[str, str] | None = None) -> tuple[str, ...]:
+    """In sentences, rounded to the bad side; figures by the document's names, or by ``words``."""
+    names = {} if words is None else words
     if not why.paired:
         lack = [f"No dish that keeps its pairings is {taste}." for taste in why.tastes]
         return tuple(lack) or ("No dish keeps every pairing and has all the tastes asked for.",)
     out = [one for one in why.ends if one.out_of_reach]
     if out:
-        return tuple(_alone(one) for one in out)
+        return tuple(_alone(one, names) for one in out)
     near = [one for one in why.ends if one.beside is not None]
     if near:
         return (
             "Each limit can be kept by itself, all of them together by no dish. Widen one of them "
             "so far, and a dish keeps all:",
-            *(_beside(one) for one in near),
+            *(_beside(one, names) for one in near),
         )
     if why.stopped or not why.ends:
         return ("Stopped before it was known which limit is in the way.",) if why.stopped else ()
@@ -161,20 +162,20 @@ def _without(
     return tuple(one for limit in limits for one in (kept if limit is gone else (limit,)))
 
 
-def _alone(one: End) -> str:
+def _alone(one: End, names: Mapping[str, str]) -> str:
     if one.alone is None:
-        return f"{_wanted(one)}: it is known of no dish, and what is not known keeps no limit."
+        return f"{_wanted(one, names)}: it is known of no dish, and the unknown keeps no limit."
     word = "most that any dish reaches" if one.end == "least" else "least that any dish has"
-    return f"{_wanted(one)}: the {word} is {_figure(one, one.alone)}."
+    return f"{_wanted(one, names)}: the {word} is {_figure(one, one.alone)}."
 
 
-def _beside(one: End) -> str:
+def _beside(one: End, names: Mapping[str, str]) -> str:
     assert one.beside is not None
-    return f"{_wanted(one)}: with the others kept {_figure(one, one.beside)} is to be had."
+    return f"{_wanted(one, names)}: with the others kept {_figure(one, one.beside)} is to be had."
 
 
-def _wanted(one: End) -> str:
-    return f"{one.figure} at {one.end} {one.asked:g}"
+def _wanted(one: End, names: Mapping[str, str]) -> str:
+    return f"{names.get(one.figure, one.figure)} at {one.end} {one.asked:g}"
 
 
 def _figure(one: End, value: float) -> str:

@@ -16,6 +16,7 @@ from fellfare.book import Book
 from fellfare.book.jobs import Job
 from fellfare.pantry.pantry import Pantry
 from fellfare.recipe.composing.differing import most_different
+from fellfare.recipe.composing.hindering import Hindered
 from fellfare.recipe.composing.laying import Laid, lay
 from fellfare.recipe.composing.question import Composition
 from fellfare.recipe.composing.sweeping import Dish, Progress, compose, dish_of
@@ -61,6 +62,8 @@ class Found(Struct, frozen=True, kw_only=True):
     front_size: int
     stopped: bool
     coarser: float
+    #: Where nothing keeps every limit: what is in the way.
+    hindered: Hindered | None = None
 
 
 class Shown(Struct, frozen=True, kw_only=True, eq=False):
@@ -136,6 +139,7 @@ def do_job(book: Book, job: Job, report: Report) -> str:
         front_size=len(done.dishes),
         stopped=done.stopped,
         coarser=done.coarser,
+        hindered=done.hindered,
     )
     return msgspec.json.encode(found).decode()
 

@@ -15,6 +15,7 @@ from fellfare.book.jobs import Job
 from fellfare.files.composition_toml import composition_text
 from fellfare.files.recipe_toml import recipe_text
 from fellfare.mistake import Mistake
+from fellfare.recipe.composing.hindering import told_of
 from fellfare.recipe.composing.laying import lay
 from fellfare.recipe.composing.question import FIGURES, NOTICED, Composition
 from fellfare.recipe.composing.sweeping import Dish, dish_of
@@ -115,6 +116,7 @@ def composition(
     return page(
         here, "compose/composition.html", "compose", asked=asked, laid=laid, job=job, shown=shown,
         stale=found is not None and shown is None, words=FIGURE_WORDS, titled=title_of,
+        hindered=told_of(found.hindered, FIGURE_WORDS) if found and found.hindered else (),
         names_of=names_of, paged=front > 0, dots=None if shown is None else dots(shown),
         seconds=SECONDS,
         lacking=() if common is None else [one for one in TASTES if not common[one]],
