@@ -20,8 +20,9 @@ from fellfare.provision.bags.plan import bags_of
 from fellfare.provision.bags.tree import tree_of, view
 from fellfare.provision.boxes.posting import Post, posted_outside, posting_window
 from fellfare.provision.cards.trail import trail_card
+from fellfare.provision.carrying import Carrier, carrying
 from fellfare.provision.shopping.packs import Pack
-from fellfare.provision.trip.burdens import morning_g
+from fellfare.provision.trip.burdens import NEAR_G, assigned, morning_g
 from fellfare.provision.trip.day_words import day_words
 from fellfare.provision.trip.fixed import fixed_plates
 from fellfare.provision.trip.own import Own, OwnBox, OwnCarrier
@@ -503,3 +504,104 @@ def test_a_box_that_may_be_posted_earlier_counts_its_life_from_then(
     assert box.filling.packed_on == date(2031, 4, 23)  # the latest day is 24 April
     assert box.filling.counted_from == date(2031, 4, 13)  # the earliest 14 April
     assert box.filling.stays[1] == (box.waits_days, box.box_c)
+
+
+def _carriers(shared: Any) -> dict[int, str]:
+    return {n: c.name for leg in shared for c in leg.carriers for n in c.bags}
+
+
+def test_a_bag_that_is_not_for_one_is_on_anothers_back(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry
+) -> None:
+    # What nobody knows of (not only what is told to hold it) is barred by the bag's own word.
+    plates = [
+        *(whole.plate(day, "snack", "snack", {"Bo": 20, "Cy": 20}) for day in (1, 3)),
+        whole.plate(3, "dinner", "pot", {"Ada": 20, "Bo": 20}, shared=True),
+    ]
+    bags = provision_of(trip_plan, plates, whole.recipes, pantry).bags
+    told = tuple(
+        replace(bag, not_for=("Bo",) if bag.time == "dinner" else ("Ada",)) for bag in bags
+    )
+    shared, findings = assigned(trip_plan, told, Own())
+    who = _carriers(shared)
+    assert all(who[bag.number] not in bag.not_for for bag in told)
+    assert {"Ada", "Cy"} >= {who[bag.number] for bag in told if bag.time == "dinner"}
+    assert not [one for one in findings if one.rule == "carries-what-is-not-for-them"]
+
+
+def test_where_it_would_be_unfair_the_bag_stays_and_is_told(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry
+) -> None:
+    plates = [whole.plate(1, "dinner", "pot", {"Ada": 60, "Bo": 60, "Cy": 60}, shared=True)] * 2
+    bags = provision_of(trip_plan, plates, whole.recipes, pantry).bags
+    heavy = tuple(replace(bag, mass_g=3.0 * bag.mass_g, not_for=("Ada", "Bo")) for bag in bags)
+    shared, findings = assigned(trip_plan, heavy, Own())
+    who = _carriers(shared)
+    assert sum(bag.gross_g for bag in heavy) > 3 * NEAR_G  # all on Cy would be far from fair
+    assert set(who.values()) == {"Ada", "Bo", "Cy"}
+    told = [one for one in findings if one.rule == "carries-what-is-not-for-them"]
+    assert {one.about for one in told} == {("Ada",), ("Bo",)}
+    for one in told:
+        mine = [number for number, name in who.items() if name == one.about[0]]
+        assert ": " + ", ".join(map(str, sorted(mine))) + ". " in one.text
+    # Alone under way there is nobody else.
+    own = Own(carriers={"Ada": OwnCarrier(share=1), "Bo": OwnCarrier(share=0),
+                        "Cy": OwnCarrier(share=0)})  # fmt: skip
+    _, alone = assigned(trip_plan, heavy, own)
+    assert [one.about for one in alone if one.rule == "carries-what-is-not-for-them"] == [("Ada",)]
+
+
+def test_only_the_bags_that_are_not_for_one_go_apart(
+    whole: Any, trip_plan: TripPlan, pantry: Pantry
+) -> None:
+    # Three dishes of 780 g; of each only the lightest bag is not for Ada and Bo.  Whole, all
+    # would be on Cy; apart, Cy takes the light bags and the rest is divided.
+    everybody = dict.fromkeys(WALKERS, 20)
+    plates = [
+        whole.plate(1, "dinner", "pot", everybody, shared=True),
+        whole.plate(1, "lunch", "pot", everybody, shared=True),
+        whole.plate(2, "breakfast", "pot", everybody, shared=True),
+    ]
+    bags = provision_of(trip_plan, plates, whole.recipes, pantry).bags
+    dishes = {
+        bag.dish_number: [b for b in bags if b.dish_number == bag.dish_number] for bag in bags
+    }
+    made = []
+    for some in dishes.values():
+        first, *rest = sorted(some, key=lambda bag: bag.gross_g)
+        assert rest
+        made.append(replace(first, mass_g=20.0, tare_g=0.0, not_for=("Ada", "Bo")))
+        made += [replace(bag, mass_g=760.0 / len(rest), tare_g=0.0, not_for=()) for bag in rest]
+    shared, findings = assigned(trip_plan, made, Own())
+    who = _carriers(shared)
+    assert {who[bag.number] for bag in made if bag.not_for} == {"Cy"}
+    assert {who[bag.number] for bag in made} == set(WALKERS)
+    assert not [one for one in findings if one.rule == "carries-what-is-not-for-them"]
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(1, 3),
+            st.integers(10, 900),
+            st.sets(st.sampled_from(WALKERS), max_size=3),
+        ),
+        min_size=1,
+        max_size=12,
+    )
+)
+def test_nobody_is_given_what_is_barred_where_another_may(
+    provision: Provision, drawn: list[tuple[int, int, set[str]]]
+) -> None:
+    bags = [
+        replace(provision.bags[0], number=n, day=day, mass_g=float(mass_g), leg=1)
+        for n, (day, mass_g, _) in enumerate(drawn)
+    ]
+    barred = {n: names for n, (_, _, names) in enumerate(drawn)}
+    carriers = [Carrier(name=name, body_kg=70.0) for name in WALKERS]
+    (one,) = carrying(bags, carriers, None, barred)
+    who = _carriers([one])
+    assert set(who) == set(barred)
+    for number, names in barred.items():
+        assert who[number] not in names or names == set(WALKERS)

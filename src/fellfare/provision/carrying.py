@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from math import isfinite
+from collections.abc import Collection, Mapping, Sequence
+from math import isfinite, prod
 from typing import Any, Final, Literal, TypeAlias
 
 import numpy as np
@@ -72,6 +72,7 @@ def carrying(
     bags: Sequence[PlannedBag],
     carriers: Sequence[Carrier],
     owners: Mapping[int, str] | None = None,
+    barred: Mapping[int, Collection[str]] | None = None,
 ) -> tuple[Assignment, ...]:
     """One assignment for each carry of the plan.
 
@@ -88,6 +89,8 @@ def carrying(
         What is carried, and by whom it may be.
     owners
         Number of a bag to who carries it whatever is fair.
+    barred
+        Number of a bag to those who do not carry it, as long as anybody else can.
 
     Raises
     ------
@@ -98,7 +101,14 @@ def carrying(
     shares = _shares(carriers)
     legs = sorted({bag.leg for bag in bags})
     return tuple(
-        _assign(leg, [bag for bag in bags if bag.leg == leg], carriers, shares, owners or {})
+        _assign(
+            leg,
+            [bag for bag in bags if bag.leg == leg],
+            carriers,
+            shares,
+            owners or {},
+            barred or {},
+        )
         for leg in legs
     )
 
@@ -196,14 +206,20 @@ def _assign(
     carriers: Sequence[Carrier],
     shares: Sequence[float],
     owners: Mapping[int, str],
+    barred: Mapping[int, Collection[str]],
 ) -> Assignment:
     able = [place for place, share in enumerate(shares) if share > 0]
     names = [one.name for one in carriers]
     order = sorted(bags, key=lambda bag: (-bag.day, -bag.gross_g))
     fixed = [names.index(owners[b.number]) if b.number in owners else None for b in order]
-    free = sum(who is None for who in fixed)
-    exact = len(able) ** free <= EXACT_TRIALS
-    owner = (_all if exact else _greedy)(order, shares, able, fixed)
+    may = [
+        [who]
+        if who is not None
+        else _may(able, [names[w] in barred.get(b.number, ()) for w in able])
+        for b, who in zip(order, fixed, strict=True)
+    ]
+    exact = prod(len(some) for some in may) <= EXACT_TRIALS
+    owner = (_all if exact else _greedy)(order, shares, may)
     load = _Load(bags, shares)
     for bag, who in zip(order, owner, strict=True):
         load.add(who, bag)
@@ -232,11 +248,13 @@ def _assign(
     )
 
 
+def _may(able: Sequence[int], barred: Sequence[bool]) -> list[int]:
+    """Who may carry a bag: those who are not barred from it; all, where everybody is."""
+    return [who for who, no in zip(able, barred, strict=True) if not no] or list(able)
+
+
 def _all(
-    order: Sequence[PlannedBag],
-    shares: Sequence[float],
-    able: Sequence[int],
-    fixed: Sequence[int | None],
+    order: Sequence[PlannedBag], shares: Sequence[float], may: Sequence[Sequence[int]]
 ) -> list[int]:
     """Everything tried, with nothing cut off but what is no better already."""
     load = _Load(order, shares)
@@ -248,8 +266,7 @@ def _all(
             if not best or measure < best[0][0]:
                 best[:] = [(measure, list(owner))]
             return
-        told = fixed[number]
-        for who in able if told is None else (told,):
+        for who in may[number]:
             load.add(who, order[number])
             # Loads only grow: a branch above the best is lost.
             if not best or load.unfair() <= best[0][0][0] + 1e-9:
@@ -261,13 +278,10 @@ def _all(
 
 
 def _greedy(
-    order: Sequence[PlannedBag],
-    shares: Sequence[float],
-    able: Sequence[int],
-    fixed: Sequence[int | None],
+    order: Sequence[PlannedBag], shares: Sequence[float], may: Sequence[Sequence[int]]
 ) -> list[int]:
     load = _Load(order, shares)
-    owner = [-1 if who is None else who for who in fixed]
+    owner = [some[0] if len(some) == 1 else -1 for some in may]
     for bag, who in zip(order, owner, strict=True):
         if who >= 0:
             load.add(who, bag)
@@ -275,43 +289,41 @@ def _greedy(
         if owner[place] >= 0:
             continue
         first = [at for at, day in enumerate(load.days) if day <= bag.day][-1]
-        who = min(able, key=lambda w: (load.grams[w][first] + bag.gross_g) / shares[w])
+        who = min(may[place], key=lambda w: (load.grams[w][first] + bag.gross_g) / shares[w])
         load.add(who, bag)
         owner[place] = who
-    return _mended(order, owner, able, load, np.array([who is None for who in fixed]))
+    fits = np.array([[who in some for who in range(len(shares))] for some in may])
+    return _mended(order, owner, load, fits)
 
 
 def _mended(
     order: Sequence[PlannedBag],
     owner: Sequence[int],
-    able: Sequence[int],
     load: _Load,
-    free: NDArray[np.bool_],
+    fits: NDArray[np.bool_],
 ) -> list[int]:
     """The owners after the best single move, else the best swap, as long as one helps."""
     excess = np.array(load.grams) - np.outer(load.shares, load.total)  # carriers x mornings
     lies = np.array([[bag.gross_g * (day <= bag.day) for day in load.days] for bag in order])
     owners = np.array(owner)
     for _ in range(_ROUNDS):
-        if not free.any():
+        if not (fits.sum(axis=1) > 1).any():
             break
-        one = _moved(excess, lies, owners, able, free)
-        if not (one or _swapped(excess, lies, owners, able, free)):
+        one = _moved(excess, lies, owners, fits)
+        if not (one or _swapped(excess, lies, owners, fits)):
             break
     return [int(who) for who in owners]
 
 
-def _moved(
-    excess: Array, lies: Array, owners: Places, able: Sequence[int], free: NDArray[np.bool_]
-) -> bool:
+def _moved(excess: Array, lies: Array, owners: Places, fits: NDArray[np.bool_]) -> bool:
     """Give the one bag to the one person that helps most; False when nothing helps."""
     tried = [
         (_measures(excess, owners, lies, np.full_like(owners, who)), who)
-        for who in able
-        if bool((owners != who).any())
+        for who in np.flatnonzero(fits.any(axis=0)).tolist()
+        if bool((fits[:, who] & (owners != who)).any())
     ]
     for (unfair, _), who in tried:
-        unfair[(owners == who) | ~free] = np.inf
+        unfair[(owners == who) | ~fits[:, who]] = np.inf
     best = _best([measures for measures, _ in tried], excess)
     if best is None:
         return False
@@ -323,19 +335,20 @@ def _moved(
     return True
 
 
-def _swapped(
-    excess: Array, lies: Array, owners: Places, able: Sequence[int], free: NDArray[np.bool_]
-) -> bool:
+def _swapped(excess: Array, lies: Array, owners: Places, fits: NDArray[np.bool_]) -> bool:
     """Swap the two bags that help most, one of them from who carries most above their part."""
     worst = int(excess.max(axis=1).argmax())
+    free = fits.sum(axis=1) > 1
     mine = np.flatnonzero((owners == worst) & free)
-    others = np.flatnonzero((owners != worst) & np.isin(owners, able) & free)
+    others = np.flatnonzero((owners != worst) & fits[:, worst] & free)
     if not len(mine) or not len(others):
         return False
     tried = [
         _measures(excess, owners[others], lies[others] - lies[bag], np.full(len(others), worst))
         for bag in mine
     ]
+    for bag, (unfair, _) in zip(mine, tried, strict=True):
+        unfair[~fits[bag, owners[others]]] = np.inf
     best = _best(tried, excess)
     if best is None:
         return False

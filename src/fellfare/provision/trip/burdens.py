@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Final
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from fellfare.mistake import Finding
@@ -27,7 +28,7 @@ BIG_POT_G: Final = 800.0
 def assigned(
     plan: TripPlan, bags: Sequence[PlannedBag], own: Own
 ) -> tuple[tuple[Assignment, ...], tuple[Finding, ...]]:
-    """The bags divided among the walkers, and who carries more than they should.
+    """The bags divided among the walkers, and who carries more or else than they should.
 
     The pack is the walker's own without food, the kit of the plan (stove, fuel, jar) and all
     bags that are still to be eaten, of whichever carry; water comes on top.
@@ -68,7 +69,18 @@ def assigned(
                     about=(walker.name,),
                 )
             )
-    return shared, tuple(found)
+    return shared, (*found, *_not_for_the_carrier(shared, bags))
+
+
+class _Units(Struct, frozen=True, kw_only=True):
+    """What is carried as one thing: dishes, or parts of them."""
+
+    units: tuple[PlannedBag, ...]
+    #: Numbers of the bags in each.
+    inside: tuple[tuple[int, ...], ...]
+    #: Number of a unit to those whom a bag in it is not for; to those who avoid what it contains.
+    not_for: dict[int, frozenset[str]]
+    contains: dict[int, frozenset[str]]
 
 
 def _divided(
@@ -80,33 +92,79 @@ def _divided(
 
     The bags of a pot above :data:`BIG_POT_G` go each their own way.
 
-    Who would carry more than :data:`NEAR_G` above their part gives dishes to others; but the
-    who avoids something keeps what is theirs alone on their own back, and carries nothing
-    that contains it, as long as somebody else can.
+    Who would carry more than :data:`NEAR_G` above their part gives dishes to others; but
+    who avoids something keeps what is theirs alone on their own back, and nobody carries a bag
+    that is not for them, as long as somebody else can.  Where that would
+    make the loads less fair by more than :data:`NEAR_G`, first the bags of a dish that are not
+    for somebody go apart from the rest; then only what contains what one avoids stays off one's
+    back.
     """
-    dishes: dict[tuple[int, tuple[str, ...], int], list[PlannedBag]] = {}
+    whole, apart = _units(bags, avoids, apart=False), _units(bags, avoids, apart=True)
+    able = {one.name for one in carriers if one.share is None or one.share > 0}
+    tried = [_fairest(whole, carriers, able, avoids, whole.not_for)]
+    if any(one.unfair_g > NEAR_G for one in tried[0]):
+        tried.append(_fairest(apart, carriers, able, avoids, apart.not_for))
+        tried.append(_fairest(whole, carriers, able, avoids, whole.contains))
+    return tuple(_near(legs) for legs in zip(*tried, strict=True))
+
+
+def _near(tried: Sequence[Assignment]) -> Assignment:
+    """The first that is near to the last and freest in fairness."""
+    most_g = tried[-1].unfair_g + NEAR_G
+    return next(one for one in tried if one.unfair_g <= most_g)
+
+
+def _units(
+    bags: Sequence[PlannedBag], avoids: Mapping[str, Sequence[Allergen]], *, apart: bool
+) -> _Units:
+    dishes: dict[tuple[object, ...], list[PlannedBag]] = {}
     pot_g: dict[int, float] = {}
     for bag in bags:
         pot_g[bag.dish_number] = pot_g.get(bag.dish_number, 0.0) + bag.gross_g
     for bag in bags:
         alone = bag.eaters if len(bag.eaters) == 1 else ()
-        apart = bag.number if not alone and pot_g[bag.dish_number] > BIG_POT_G else 0
-        dishes.setdefault((bag.dish_number, alone, apart), []).append(bag)
-    units = [
+        single = bag.number if not alone and pot_g[bag.dish_number] > BIG_POT_G else 0
+        key = (bag.dish_number, alone, single, bag.not_for if apart else ())
+        dishes.setdefault(key, []).append(bag)
+    units = tuple(
         replace(some[0], number=number, mass_g=sum(bag.gross_g for bag in some), tare_g=0.0)
         for number, some in enumerate(dishes.values())
-    ]
-    inside = [[bag.number for bag in some] for some in dishes.values()]
-    able = {one.name for one in carriers if one.share is None or one.share > 0}
+    )
+    holds = [combine(food for bag in some for food in bag.foods) for some in dishes.values()]
+    return _Units(
+        units=units,
+        inside=tuple(tuple(bag.number for bag in some) for some in dishes.values()),
+        not_for={
+            number: frozenset(name for bag in some for name in bag.not_for)
+            for number, some in enumerate(dishes.values())
+        },
+        contains={
+            number: frozenset(
+                name
+                for name, agents in avoids.items()
+                if any(told.of(agent) == "contains" for agent in agents)
+            )
+            for number, told in enumerate(holds)
+        },
+    )
+
+
+def _fairest(
+    of: _Units,
+    carriers: Sequence[Carrier],
+    able: Collection[str],
+    avoids: Collection[str],
+    barred: Mapping[int, Collection[str]],
+) -> tuple[Assignment, ...]:
+    """Each leg divided: everybody their own where that is fair, else as is fairest."""
     owners = {
         unit.number: unit.eaters[0]
-        for unit in units
+        for unit in of.units
         if len(unit.eaters) == 1 and unit.eaters[0] in able
     }
     kept = {n: who for n, who in owners.items() if who in avoids}
-    kept |= _elsewhere(units, list(dishes.values()), carriers, avoids, kept)
-    each = carrying(units, carriers, owners | kept)
-    free = carrying(units, carriers, kept)
+    each = carrying(of.units, carriers, owners, barred)
+    free = carrying(of.units, carriers, kept, barred)
     chosen = [
         own if own.unfair_g <= max(NEAR_G, anyhow.unfair_g) else anyhow
         for own, anyhow in zip(each, free, strict=True)
@@ -115,7 +173,7 @@ def _divided(
         replace(
             one,
             carriers=tuple(
-                replace(c, bags=tuple(sorted(n for unit in c.bags for n in inside[unit])))
+                replace(c, bags=tuple(sorted(n for unit in c.bags for n in of.inside[unit])))
                 for c in one.carriers
             ),
         )
@@ -123,38 +181,34 @@ def _divided(
     )
 
 
-def _elsewhere(
-    units: Sequence[PlannedBag],
-    inside: Sequence[Sequence[PlannedBag]],
-    carriers: Sequence[Carrier],
-    avoids: Mapping[str, Sequence[Allergen]],
-    kept: Mapping[int, str],
-) -> dict[int, str]:
-    """Who carries what holds something that another avoids: its eater, else who has least.
-
-    Of those already given a bag here, the one who is furthest below their part comes first.
-    """
-    able = {one.name: one.body_kg if one.share is None else one.share for one in carriers}
-    parts = {name: part for name, part in able.items() if part}
-    held = dict.fromkeys(parts, 0.0)
-    given: dict[int, str] = {}
-    for unit, some in zip(units, inside, strict=True):
-        if unit.number in kept:
-            continue
-        told = combine(food for bag in some for food in bag.foods)
-        barred = {
-            name
-            for name, agents in avoids.items()
-            if any(told.of(agent) == "contains" for agent in agents)
-        }
-        free = [name for name in parts if name not in barred]
-        if not barred & set(parts) or not free:
-            continue
-        eating = [name for name in free if name in unit.eaters and len(unit.eaters) == 1]
-        who = eating[0] if eating else min(free, key=lambda n: held[n] / (parts[n] or 1.0))
-        given[unit.number] = who
-        held[who] += unit.gross_g
-    return given
+def _not_for_the_carrier(
+    shared: Sequence[Assignment], bags: Sequence[PlannedBag]
+) -> tuple[Finding, ...]:
+    """Who carries bags that are not for them, as nobody else could or not fairly."""
+    numbered = {bag.number: bag for bag in bags}
+    held: dict[str, list[int]] = {}
+    for one in shared:
+        for carrier in one.carriers:
+            held.setdefault(carrier.name, []).extend(
+                number
+                for number in carrier.bags
+                if carrier.name in numbered[number].not_for
+                and numbered[number].eaters != (carrier.name,)
+            )
+    return tuple(
+        Finding(
+            severity="caution",
+            rule="carries-what-is-not-for-them",
+            text=f"{name} carries {'a bag that is' if len(some) == 1 else 'bags that are'} not "
+            f"for {name}: {', '.join(map(str, some))}.  Nobody else can, or the loads would be "
+            f"less fair by more than {NEAR_G:.0f} g.  Put them in a closed second bag, apart "
+            f"from {name}'s own food, or trade them for others.",
+            source="own judgement: what must not be eaten is best not within reach",
+            about=(name,),
+        )
+        for name, some in held.items()
+        if some
+    )
 
 
 def morning_g(
