@@ -224,7 +224,7 @@ def test_a_label_ends_where_the_next_bag_begins(plan: tuple[Planned, ...]) -> No
     told = labels(plan, bags_of(plan))
     pot = next(one for one in told if one.bag == "pot")
     assert [step.act for step in pot.steps] == ["steep"]
-    assert [one.when for one in pot.add_ins] == ["later", "later"]
+    assert [one.later for one in pot.add_ins] == [True, True]
     cheese = next(one for one in told if one.bag == "cheddar")
     assert [step.act for step in cheese.steps] == ["mix"]
     oil = next(one for one in told if one.bag == "olive oil")

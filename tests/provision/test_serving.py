@@ -15,6 +15,11 @@ from fellfare.recipe.sheet import make_sheet
 
 ADA = Share(name="Ada", avoids=("cashew",))
 BO = Share(name="Bo")
+APART = (
+    "NOT FOR Ada out of this pot, because of the cashews, dry roasted, salted. Make "
+    "Ada’s part apart, without the cashews, dry roasted, salted, in a clean pot and with an own "
+    "spoon, or Ada does not eat of it"
+)
 FIRST = "serve Ada first, before the cashews, dry roasted, salted go in; own spoon"
 
 
@@ -60,8 +65,38 @@ def test_what_may_hold_it_and_what_nobody_knows_count_too(pantry: Pantry) -> Non
 
 
 @pytest.mark.parametrize("act", ["boil", "simmer", "rest"])
-def test_what_cooks_or_stands_with_the_rest_can_not_wait(pantry: Pantry, act: Act) -> None:
-    assert serve_first(pot(pantry, act)) == ()
+def test_what_cooks_or_stands_with_the_rest_makes_it_no_pot_for_who_avoids_it(
+    pantry: Pantry, act: Act
+) -> None:
+    [said] = serve_first(pot(pantry, act))
+    assert said == APART
+    [gone] = serve_first(
+        pot(pantry, act, eaters=(Share(name="Ada", without=("cashew-salted",)), BO))
+    )
+    assert gone == APART
+    # tabulated: pumpkin seeds may contain cashew; the bag itself says so
+    assert serve_first(pot(pantry, act, top="pumpkin-seeds-roasted")) == ()
+
+
+def test_who_avoids_all_of_a_pot_eats_something_else(pantry: Pantry) -> None:
+    none = Share(name="Ada", without=("rice-instant",))
+    [said] = serve_first(pot(pantry, eaters=(none, BO)))
+    assert said.endswith(
+        ", because of the instant white rice, precooked, dry; Ada eats something else"
+    )
+
+
+def test_what_goes_in_with_the_pot_is_not_for_ada_on_label_code_and_card(pantry: Pantry) -> None:
+    dish = pot(pantry, "boil")
+    bags = bags_of((dish,))
+    told = {label.bag: label for label in labels((dish,), bags)}
+    assert any("[NOT FOR Ada]" in one.said for one in told["pot"].deeds)
+    assert "[NOT FOR Ada]" in told["pot"].payload
+    assert APART in told["pot"].payload
+    assert "all but Ada" in told["top"].payload
+    (meal,) = trail_card((dish,), bags).days[0].meals
+    assert any("[NOT FOR Ada]" in one.said for one in meal.add_ins)
+    assert APART in meal.minds
 
 
 def test_nobody_is_first_where_nobody_avoids_it_or_each_has_their_own(pantry: Pantry) -> None:

@@ -9,8 +9,9 @@ from fellfare.mistake import Mistake
 from fellfare.paper.days import day_said
 from fellfare.paper.press import Place, Size, press
 from fellfare.paper.words import capital, doing, number
+from fellfare.provision.acts import STOP, deeds
 from fellfare.provision.cards.trail import CardDay, CardMeal, TrailCard
-from fellfare.provision.label import STOP
+from fellfare.provision.serving import NOT_FOR
 
 LEGEND = (
     "Tick ☐ when it is eaten.  Bag numbers stand on the bags.  A bar at the left says: mind this.  "
@@ -84,17 +85,16 @@ def day_foot(day: CardDay) -> str:
 def meal_lines(meal: CardMeal) -> list[dict[str, str]]:
     """What is done and minded, in order, each with its kind."""
     lines = [{"kind": "bags", "text": capital("; ".join(meal.bag_lines)), "figures": ""}]
-    steps = [step for step in meal.steps if step.act != "serve"]
     lines += [
-        {"kind": "do", "text": text, "figures": figures} for text, figures in doing(steps, meal.wet)
+        {"kind": "do", "text": text, "figures": figures}
+        for text, figures in doing(deeds(meal.steps, meal.add_ins), meal.wet)
     ]
-    later = {one.removeprefix("later add ") for one in meal.add_ins if one.startswith("later")}
-    said = [("add", capital(one)) for one in meal.add_ins if one.removeprefix("with ") not in later]
+    said = []
     if meal.divide and meal.divide != "equal parts":
         said.append(("add", f"Divide: {meal.divide}"))
     said += [("not-for", f"NOT FOR {one}") for one in meal.not_for]
     said += [
-        ("not-for", one) if one.startswith(STOP) else ("mind", f"CAUTION: {one}")
+        ("not-for", one) if one.startswith((STOP, NOT_FOR)) else ("mind", f"CAUTION: {one}")
         for one in meal.minds
     ]
     said += [("mind", f"{one.severity.upper()}: {one.text}") for one in meal.findings]

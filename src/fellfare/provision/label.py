@@ -4,23 +4,38 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
-from math import ceil
-from typing import Final
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fellfare.mistake import Mistake
-from fellfare.pantry.food import Food, Trust
+from fellfare.pantry.food import Food
+from fellfare.provision.acts import (
+    SAID,
+    STOP,
+    AddIn,
+    Deed,
+    LabelStep,
+    deeds,
+    goes_in,
+    joins_said,
+    label_step,
+    wetted,
+)
 from fellfare.provision.bags.plan import PlannedBag
-from fellfare.provision.bags.together import first_use, grade_of, why_avoided, why_not
+from fellfare.provision.bags.together import (
+    barred_from,
+    first_use,
+    grade_of,
+    why_avoided,
+    why_not,
+)
 from fellfare.provision.bags.whole import apportion
 from fellfare.provision.keep_by import Filling, KeepBy, keep_by, keeps_said, kept
 from fellfare.provision.measures import Measure, food_measure, minutes_said, water_measure
 from fellfare.provision.planned import Planned, Share, case_for, date_of, in_order
 from fellfare.provision.serving import serve_first
 from fellfare.provision.stated import Stated, stated
-from fellfare.recipe.document import Act
-from fellfare.recipe.watering import WateredStep
 from fellfare.safety.case import Case
 
 __all__ = [
@@ -32,8 +47,9 @@ __all__ = [
     "LabelStep",
     "Measure",
     "Stated",
-    "add_in_said",
+    "add_in",
     "by_dish",
+    "eaters_said",
     "food_measure",
     "keep_by",
     "keeps_said",
@@ -44,75 +60,6 @@ __all__ = [
     "stated",
     "water_measure",
 ]
-
-#: What a step asks of the eater, in two or three words.
-SAID: Final[dict[Act, str]] = {
-    "soak": "soak in cold water",
-    "steep": "pour on boiling water, cover",
-    "boil": "boil",
-    "simmer": "simmer",
-    "fry": "fry",
-    "toast": "toast",
-    "mix": "stir in",
-    "rest": "let rest",
-    "heat": "heat",
-    "drain": "drain",
-    "bake": "bake",
-    "dry": "dry",
-    "pack": "pack",
-    "serve": "serve",
-}
-
-
-#: Done again for each batch, where one filling of the pots does not hold all of it.
-IN_THE_POT: Final[tuple[Act, ...]] = ("boil", "simmer", "heat", "fry")
-
-
-class LabelStep(Struct, frozen=True, kw_only=True):
-    """One thing to do in camp."""
-
-    act: Act
-    #: 'pour on boiling water, cover'.
-    said: str
-    #: The author's own words.
-    text: str
-    #: None = no water, or unknown.
-    water: Measure | None
-    #: Water is needed, and nobody has told how much.
-    water_unknown: bool
-    minutes: float | None
-    most_minutes: float | None
-    minutes_trust: Trust
-    #: The pots are filled so often, each time with an even part of it and of this water.
-    batches: int = 1
-
-    @property
-    def line(self) -> str:
-        """'pour on boiling water, cover: 310 ml (1⅓ cups), 5 min'."""
-        parts = []
-        if self.water is not None:
-            parts.append(f"{self.water.metric} ({self.water.us})")
-        elif self.water_unknown:
-            parts.append("water: not known, try it at home")
-        if self.minutes is not None:
-            parts.append(minutes_said(self.minutes, self.most_minutes))
-        if self.batches > 1:
-            parts.append(f"in {self.batches} batches")
-        return f"{self.said}: {', '.join(parts)}" if parts else self.said
-
-
-class AddIn(Struct, frozen=True, kw_only=True):
-    """Another bag of the dish, which goes in later or together."""
-
-    number: int
-    name: str
-    #: 'with it' or 'later'.
-    when: str
-    #: Net mass; None = not measured.
-    amount: Measure | None
-    #: Names of those who add it, when it is not for all.
-    only_for: tuple[str, ...] = ()
-    not_for: tuple[str, ...] = ()
 
 
 class BagLabel(Struct, frozen=True, kw_only=True):
@@ -138,8 +85,14 @@ class BagLabel(Struct, frozen=True, kw_only=True):
     contents: tuple[tuple[str, float | None], ...]
     #: Steps in camp that begin with this bag.
     steps: tuple[LabelStep, ...]
-    #: Name of the bag whose pot or jar it joins; '' = its own.
+    #: Name of the bag with which it goes in; '' = it begins a pot, or a step of it.
     joins: str
+    #: Name of the first bag of the pot that it goes into later; '' = it goes in at once.
+    into: str = ""
+    #: The step of the recipe that it first goes into, from 1; past the last if none takes it.
+    use: int = 0
+    #: Names of those of the party who must not eat it, or go without it.
+    kept_from: tuple[str, ...] = ()
     add_ins: tuple[AddIn, ...]
     allergens: Stated
     #: 'Ada: walnuts: contains walnut'; the bag must never reach that person.
@@ -160,6 +113,14 @@ class BagLabel(Struct, frozen=True, kw_only=True):
     def title(self) -> str:
         """'Day 3 dinner'."""
         return f"Day {self.day} {self.time}"
+
+    @property
+    def deeds(self) -> tuple[Deed, ...]:
+        """What is done with it, line by line, in its order."""
+        if self.joins:
+            return (Deed(joins_said(self.joins, self.into)),)
+        told = deeds(self.steps, goes_in(self.add_ins), into=self.into)
+        return told or tuple(Deed(step.said, step.figures, step.act) for step in self.steps)
 
     @property
     def payload(self) -> str:
@@ -205,13 +166,15 @@ def labels(
     everybody = dict.fromkeys(eater.name for dish in plan for eater in dish.eaters)
     cases = [case_for(dish) for dish in plan]
     of_dish = by_dish(plan, bags)
+    uses = {bag.number: _use(cases[bag.dish_number], bag) for bag in bags}
+    first = [serve_first(dish) for dish in plan]
     made = []
     usual = Filling(packed_on=packed_on, storage_c=storage_c)
     for bag in bags:
         filling = (fillings or {}).get(bag.stop, usual)
-        dish, case = plan[bag.dish_number], cases[bag.dish_number]
+        dish = plan[bag.dish_number]
         mates = [other for other in of_dish[bag.dish_number] if _same_pot(dish, bag, other)]
-        steps, joins = _steps(dish, case, bag, mates)
+        steps, joins, into = _steps(dish, uses, bag, mates)
         not_for, minds = _warned(dish, bag)
         shares = [eater for eater in dish.eaters if eater.name in bag.eaters]
         made.append(
@@ -232,10 +195,15 @@ def labels(
                 contents=tuple((c.food.name, c.mass_g) for c in bag.contents),
                 steps=steps,
                 joins=joins,
-                add_ins=_add_ins(case, bag, mates) if steps else (),
+                into=into,
+                use=uses[bag.number],
+                kept_from=tuple(
+                    dict.fromkeys(name for food in bag.foods for name in barred_from(dish, food))
+                ),
+                add_ins=(),
                 allergens=stated(bag.foods),
                 not_for=not_for,
-                minds=(*minds, *serve_first(dish)) if steps else minds,
+                minds=(*minds, *first[bag.dish_number]) if steps else minds,
                 packed_on=filling.packed_on,
                 keeps=kept(bag.foods, filling),
                 advice=_second(bag) + bag.advice,
@@ -243,7 +211,33 @@ def labels(
                 divide=divide_said(dish) if steps and not dish.apart else "",
             )
         )
-    return tuple(made)
+    told = {label.number: label for label in made}
+    return tuple(
+        replace(label, add_ins=_add_ins(label, _mates(plan, of_dish, bag, told)))
+        if not label.joins
+        else label
+        for bag, label in zip(bags, made, strict=True)
+    )
+
+
+def _mates(
+    plan: Sequence[Planned],
+    of_dish: Sequence[Sequence[PlannedBag]],
+    bag: PlannedBag,
+    told: dict[int, BagLabel],
+) -> list[BagLabel]:
+    dish = plan[bag.dish_number]
+    mates = of_dish[bag.dish_number]
+    return [told[mate.number] for mate in mates if _same_pot(dish, bag, mate)]
+
+
+def _add_ins(label: BagLabel, mates: Sequence[BagLabel]) -> tuple[AddIn, ...]:
+    everybody = {name for mate in mates for name in mate.eaters}
+    return tuple(
+        add_in(mate, label.use, everybody)
+        for mate in mates
+        if mate.number != label.number and mate.use >= label.use
+    )
 
 
 def divide_said(dish: Planned) -> str:
@@ -284,18 +278,25 @@ def by_dish(
     return tuple(tuple(mine) for mine in of_dish)
 
 
+def eaters_said(label: BagLabel) -> str:
+    """'all', 'all but Ada', or the names of those who eat from the bag."""
+    kept = [name for name in label.eaters if name in label.kept_from]
+    if not kept or len(kept) == len(label.eaters):
+        return "all" if label.for_all else ", ".join(label.eaters)
+    if label.for_all:
+        return f"all but {', '.join(kept)}"
+    return ", ".join(name for name in label.eaters if name not in kept)
+
+
 def payload_of(label: BagLabel) -> str:
     """The text of :attr:`BagLabel.payload`."""
-    who = "all" if label.for_all else ", ".join(label.eaters)
-    lines = [label.dish, f"{label.title} · {who} · bag {label.number}/{label.count}: {label.bag}"]
+    lines = [
+        label.dish,
+        f"{label.title} · {eaters_said(label)} · bag {label.number}/{label.count}: {label.bag}",
+    ]
     if label.net is not None:
         lines.append(f"{label.net.metric} ({label.net.us})")
-    soak = next((at for at, step in enumerate(label.steps, 1) if step.act == "soak"), 0)
-    lines += [step.line for step in label.steps[:soak]]
-    lines += [label.wet, *(step.line for step in label.steps[soak:])]
-    if label.joins:
-        lines.append(f"goes in with '{label.joins}'")
-    lines += [add_in_said(one) for one in label.add_ins]
+    lines += [one.line for one in wetted(label.deeds, label.wet)]
     if label.divide:
         lines.append(f"divide: {label.divide}")
     lines += label.allergens.lines
@@ -309,38 +310,39 @@ def payload_of(label: BagLabel) -> str:
     return "\n".join(line for line in lines if line)
 
 
-def add_in_said(one: AddIn) -> str:
-    """'later add walnuts, 24 g (only Ada and Bo)'."""
-    amount = f", {one.amount.metric}" if one.amount is not None else ""
-    spoons = f" ({one.amount.us_household})" if one.amount and one.amount.us_household else ""
-    who = f"; only {', '.join(one.only_for)}" if one.only_for else ""
-    lead = "with" if one.when == "with it" else "later add"
-    return f"{lead} {one.name}{amount}{spoons}{who}"
-
-
 def _same_pot(dish: Planned, bag: PlannedBag, other: PlannedBag) -> bool:
     return not dish.apart or bag.eaters == other.eaters or bool({*bag.eaters} & {*other.eaters})
 
 
 def _steps(
-    dish: Planned, case: Case, bag: PlannedBag, mates: Sequence[PlannedBag]
-) -> tuple[tuple[LabelStep, ...], str]:
-    """The steps in camp that begin with this bag; or the name of the bag that it joins."""
-    use = _use(case, bag)
-    leader = next((mate for mate in mates if _use(case, mate) == use), bag)
+    dish: Planned, uses: dict[int, int], bag: PlannedBag, mates: Sequence[PlannedBag]
+) -> tuple[tuple[LabelStep, ...], str, str]:
+    """The steps in camp that begin with this bag; the bag it joins; the pot's first bag.
+
+    The last is empty for what goes in with the first step.
+    """
+    use = uses[bag.number]
+    begins = min(uses[mate.number] for mate in mates)
+    into = next(mate.name for mate in mates if uses[mate.number] == begins) if use > begins else ""
+    leader = next(mate for mate in mates if uses[mate.number] == use)
     if leader.number != bag.number:
-        return (), leader.name
+        return (), leader.name, into
     share = sum(
         eater.servings for eater in dish.eaters if not dish.apart or eater.name in bag.eaters
     )
     factor = share / dish.sheet.eaters
-    later = sorted({_use(case, mate) for mate in mates if _use(case, mate) > use})
+    ends = min(
+        (uses[mate.number] for mate in mates if uses[mate.number] > use),
+        default=len(dish.sheet.steps) + 1,
+    )
+    # Water that is boiled before anything goes in stands on the first bag.
+    starts = 1 if use == begins else use
     steps = [
-        label_step(step, factor, slower_for(dish, bag.eaters), dish.batches)
+        label_step(step, factor, slower_for(dish, bag.eaters), dish.batches, number)
         for number, step in enumerate(dish.sheet.steps, 1)
-        if step.where == "camp" and number >= use and (not later or number < later[0])
+        if step.where == "camp" and starts <= number < ends
     ]
-    return tuple(steps), ""
+    return tuple(steps), "", into
 
 
 def slower_for(dish: Planned, names: Iterable[str]) -> float:
@@ -357,58 +359,23 @@ def wet_said(dish: Planned, names: Iterable[str]) -> str:
     return f"{one.when}; {one.limit}"
 
 
-def label_step(
-    step: WateredStep, factor: float = 1.0, slower: float = 1.0, batches: int = 1
-) -> LabelStep:
-    """One step of the sheet, for ``factor`` times the sheet's eaters.
-
-    A soak, and a rest of what soaked, takes ``slower`` times as long as written; what cooks
-    in the pot is cooked in so many ``batches``.
-    """
-    longer = slower if step.act in ("soak", "rest") else 1.0
-
-    def there(minutes: float | None) -> float | None:
-        return None if minutes is None else float(ceil(minutes * longer - 1e-6))
-
-    water_ml = None if step.water_ml is None else step.water_ml * factor
-    return LabelStep(
-        act=step.act,
-        said=SAID[step.act],
-        text=step.text,
-        water=None if not water_ml else water_measure(water_ml),
-        water_unknown=step.water_unknown,
-        minutes=there(step.minutes) if longer > 1.0 else step.minutes,
-        most_minutes=None
-        if step.minutes == step.most_minutes
-        else (there(step.most_minutes) if longer > 1.0 else step.most_minutes),
-        minutes_trust=step.minutes_trust,
-        batches=batches if step.act in IN_THE_POT else 1,
-    )
-
-
 def _use(case: Case, bag: PlannedBag) -> int:
     return min(first_use(case, case.parts[content.line]) for content in bag.contents)
 
 
-def _add_ins(case: Case, bag: PlannedBag, mates: Sequence[PlannedBag]) -> tuple[AddIn, ...]:
-    use = _use(case, bag)
-    everybody = {name for mate in mates for name in mate.eaters}
-    return tuple(
-        AddIn(
-            number=mate.number,
-            name=mate.name,
-            when="with it" if _use(case, mate) == use else "later",
-            amount=food_measure(mate.foods, mate.mass_g) if mate.mass_g else None,
-            only_for=mate.eaters if set(mate.eaters) != everybody else (),
-            not_for=mate.not_for,
-        )
-        for mate in mates
-        if mate.number != bag.number and _use(case, mate) >= use
+def add_in(label: BagLabel, begins: int, everybody: Iterable[str]) -> AddIn:
+    """The bag as one that goes into a pot, which ``begins`` at this step and is everybody's."""
+    stop_for = label.eaters if {*label.eaters} <= {*label.kept_from} else ()
+    return AddIn(
+        number=label.number,
+        name=label.bag,
+        step=label.use,
+        later=label.use > begins,
+        amount=label.net,
+        only_for=label.eaters if set(label.eaters) != {*everybody} else (),
+        not_for=tuple(name for name in label.kept_from if name not in stop_for),
+        stop_for=stop_for,
     )
-
-
-#: Where the only eater of a bag must not eat it: the plan itself is wrong.
-STOP: Final = "STOP"
 
 
 def _warned(dish: Planned, bag: PlannedBag) -> tuple[tuple[str, ...], tuple[str, ...]]:

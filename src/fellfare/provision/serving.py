@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Final
 
+from fellfare.provision.acts import both
 from fellfare.provision.bags.together import Grade, grade_of
-from fellfare.provision.planned import Planned
+from fellfare.provision.planned import Planned, Share
 from fellfare.recipe.document import Act
 
 #: What goes in by these, after the cooking, can wait until somebody is served.
@@ -13,28 +14,50 @@ _AT_THE_END: Final[tuple[Act, ...]] = ("mix", "serve")
 _SAID: Final[dict[Grade, str]] = {"traces": " (may hold traces)"}
 
 
-def serve_first(dish: Planned) -> tuple[str, ...]:
-    """'serve Ada first, before the walnuts go in; own spoon', for each who avoids an add-in.
+#: What is boxed on every paper.
+NOT_FOR: Final = "NOT FOR"
 
-    An add-in goes in when nothing is cooked or left standing any more, after something else.
-    It counts when it contains what the eater avoids, may contain it, when nobody knows, or when
-    the eater goes without it, as :func:`~fellfare.provision.bags.together.grade_of` grades.
+
+def serve_first(dish: Planned) -> tuple[str, ...]:
+    """What each of a common pot who avoids a part of it is served, and when.
+
+    'serve Ada first, before the walnuts go in; own spoon', where all that Ada avoids goes in
+    when nothing is cooked or left standing any more, after something else.  It counts when it
+    contains what the eater avoids, may contain it, when nobody knows, or when the eater goes
+    without it, as :func:`~fellfare.provision.bags.together.grade_of` grades.  Where one goes in
+    before, it is no pot for Ada: her part is made apart, or she does not eat of it.  (Of mere
+    traces that go in before, the bag that holds them tells.)
     Common practice of group kitchens, no source; it makes no pot free of traces.
     """
     if dish.apart or len(dish.eaters) < 2:
         return ()
     late = _late(dish)
-    found: dict[str, dict[str, None]] = {}
-    for eater in dish.eaters:
-        for line in dish.sheet.lines:
-            food = line.food
-            grade = grade_of(eater, food)
-            if grade and food.id in late:
-                said = f"the {food.name}{_SAID.get(grade, '')}"
-                found.setdefault(eater.name, {})[said] = None
-    return tuple(
-        f"serve {name} first, before {' and '.join(foods)} go in; own spoon"
-        for name, foods in found.items()
+    return tuple(said for eater in dish.eaters if (said := _served(dish, eater, late)))
+
+
+def _served(dish: Planned, eater: Share, late: frozenset[str]) -> str:
+    foods = {line.food.id: line.food for line in dish.sheet.lines}
+    grades = {name: grade_of(eater, food) for name, food in foods.items()}
+    early = [
+        f"the {foods[name].name}"
+        for name, grade in grades.items()
+        if grade in ("barred", "without") and name not in late
+    ]
+    last = [
+        f"the {foods[name].name}{_SAID.get(grade, '')}"
+        for name, grade in grades.items()
+        if grade and name in late
+    ]
+    if not early:
+        if not last:
+            return ""
+        return f"serve {eater.name} first, before {both(last)} go in; own spoon"
+    lead = f"{NOT_FOR} {eater.name} out of this pot, because of {both(early)}"
+    if len(early) == sum(name not in late for name in foods):
+        return f"{lead}; {eater.name} eats something else"
+    return (
+        f"{lead}. Make {eater.name}’s part apart, without {both([*early, *last])}, in a clean pot "
+        f"and with an own spoon, or {eater.name} does not eat of it"
     )
 
 

@@ -8,11 +8,12 @@ from datetime import date
 from msgspec import Struct
 
 from fellfare.mistake import Finding
+from fellfare.provision.acts import AddIn, GoesIn, goes_in, quoted
 from fellfare.provision.bags.plan import PlannedBag
 from fellfare.provision.label import (
     BagLabel,
     LabelStep,
-    add_in_said,
+    add_in,
     by_dish,
     divide_said,
     label_step,
@@ -36,8 +37,8 @@ class CardMeal(Struct, frozen=True, kw_only=True):
     #: 'bag 17 porridge, 130 g'.
     bag_lines: tuple[str, ...]
     steps: tuple[LabelStep, ...]
-    #: 'later add walnuts, 24 g; only Bo'.
-    add_ins: tuple[str, ...]
+    #: The other bags, each with the step at which it goes in: 'walnuts 24 g [only Bo]'.
+    add_ins: tuple[GoesIn, ...]
     #: 'Ada: walnuts: contains walnut'.
     not_for: tuple[str, ...]
     #: 'Eli: tahini: may contain tree nuts; read the label'.
@@ -183,9 +184,11 @@ def _meal(
         bags=tuple(bag.number for bag in mine),
         bag_lines=tuple(_bag_lines(mine, names if each else ())),
         steps=tuple(
-            label_step(step, factor, slower_for(dish, names), dish.batches) for step in camp
+            label_step(step, factor, slower_for(dish, names), dish.batches, number)
+            for number, step in enumerate(dish.sheet.steps, 1)
+            if step.where == "camp"
         ),
-        add_ins=_once(add_in_said(one) for text in said for one in text.add_ins),
+        add_ins=_of_jars(said, names) if each else goes_in(_of_pot(said)),
         not_for=not_for,
         minds=minds,
         wet=wet_said(dish, names),
@@ -209,6 +212,37 @@ def _meal(
             )
         ),
     )
+
+
+def _of_pot(said: Sequence[BagLabel]) -> list[AddIn]:
+    """The bags of one pot but for the first that goes in."""
+    if not said:
+        return []
+    begins = min(label.use for label in said)
+    first = next(label for label in said if label.use == begins)
+    everybody = {name for label in said for name in label.eaters}
+    return [add_in(label, begins, everybody) for label in said if label is not first]
+
+
+def _of_jars(said: Sequence[BagLabel], names: Sequence[str]) -> tuple[GoesIn, ...]:
+    """The like bags of several jars in one breath, each with its own amount."""
+    found: dict[tuple[int, bool, str], dict[str, AddIn]] = {}
+    for name in names:
+        for one in _of_pot([label for label in said if name in label.eaters]):
+            found.setdefault((one.step, one.later, one.name), {})[name] = one
+    return tuple(
+        GoesIn(step, later, _each(bag, of_whom, len(names)))
+        for (step, later, bag), of_whom in found.items()
+    )
+
+
+def _each(bag: str, of_whom: dict[str, AddIn], jars: int) -> str:
+    """'oil 12 g each'; 'oil (Corrie 12 g, Fell 11 g)'."""
+    alike = {one.said for one in of_whom.values()}
+    if len(of_whom) == jars and len(alike) == 1:
+        return f"{alike.pop()} each"
+    some = (f"{name} {one.measured}".rstrip() + one.marks for name, one in of_whom.items())
+    return f"{quoted(bag)} ({', '.join(some)})"
 
 
 def _of_others(one: Finding, dish: Planned, names: Sequence[str]) -> bool:
