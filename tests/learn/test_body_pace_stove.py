@@ -6,6 +6,7 @@ from math import exp, sqrt
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from fellfare.camp.fuel.fuels import find_fuel
 from fellfare.files.shipped import shipped_pantry
@@ -86,6 +87,27 @@ def test_a_short_trip_teaches_nothing_of_the_need() -> None:
                 lost_error_kg=0.5), 1.0)  # fmt: skip
     assert learnt.seen is None
     assert learnt.after == learnt.before
+
+
+def test_a_gain_of_the_hungry_is_weighed_as_water() -> None:
+    balance = Balance(days=8, eaten_kcal=31_000, walking_kcal=16_400, other_kcal=14_600,
+                      lost_kg=-2.0, lost_error_kg=0.3)  # fmt: skip
+    fed, hungry = learn_energy(balance, 1.0), learn_energy(balance, 1.0, hungry=True)
+    assert fed.seen is not None
+    assert hungry.seen is not None
+    assert (fed.water, hungry.water) == (False, True)
+    # by hand: docs/learn.md's 2 kg of water besides the log's own 0.3 kg
+    by_hand = sqrt(
+        7000**2 * (0.3**2 + 2.0**2) + (2.0 * 1500) ** 2 + (0.04 * 31_000) ** 2
+        + (0.05 * 14_600) ** 2
+    ) / 16_400  # fmt: skip
+    assert hungry.seen.sd == pytest.approx(by_hand)
+    assert hungry.seen.mean == fed.seen.mean
+    assert fed.after.mean < hungry.after.mean < 1.0
+    # a loss of the hungry is no water
+    lost = learn_energy(replace(balance, lost_kg=1.0), 1.0, hungry=True)
+    assert not lost.water
+    assert lost.after == learn_energy(replace(balance, lost_kg=1.0), 1.0).after
 
 
 def test_a_balance_of_nothing_is_refused() -> None:

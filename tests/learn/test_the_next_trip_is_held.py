@@ -229,6 +229,21 @@ def test_who_does_not_walk_the_next_trip_moves_nothing_there(
         next_trip(other, strangers, ground)
 
 
+def test_hunger_is_heard_where_nobody_noted_what_came_home(
+    there: tuple[TripPlan, Ground],
+) -> None:
+    plan, ground = there
+    hunger = TripLog(rest_eaten=False, days=hungry("Fell", 4, 5))
+    made = next_trip(plan.trip, lessons_of(hunger, plan, PANTRY), ground)
+    assert [one.change > 0.03 for one in made.walkers] == [False, False, True]
+    too_much = TripLog(
+        rest_eaten=False,
+        days=(*hungry("Fell", 4, felt="too much"), *hungry("Fell", 5, felt="too much")),
+    )
+    made = next_trip(plan.trip, lessons_of(too_much, plan, PANTRY), ground)
+    assert made.trip == plan.trip
+
+
 def test_nothing_learnt_is_the_same_trip(there: tuple[TripPlan, Ground]) -> None:
     plan, ground = there
     nothing = Lessons(walkers=(), stoves=(), soaks=(), dishes=(), by_dish=False)

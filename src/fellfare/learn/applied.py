@@ -103,7 +103,7 @@ def _towards(before: float, after: float, digits: int) -> float:
 
 def _curve(curve: tuple[AppetiteStep, ...], lesson: WalkerLesson) -> tuple[AppetiteStep, ...]:
     """Each step times what was learnt of the first days, or of those after them."""
-    if not lesson.carried_g:
+    if not lesson.carried_g and not lesson.appetite.felt_days:
         return curve
     return curve_times(curve, 1.0 + lesson.early_change, 1.0 + lesson.change)
 

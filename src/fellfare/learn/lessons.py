@@ -230,6 +230,11 @@ def _walker(
         )
         for meal in appetite.meals
     )
+    early_change = sum(m.early_change * m.carried_g for m in meals) / (carried or 1.0)
+    change = sum(m.change * m.carried_g for m in meals) / (carried or 1.0)
+    if not mine:  # what came home is not known: hunger alone may ask for more, nothing for less
+        early_change = _change(appetite.wish(early=True), cut=False, rise=bool(hungry))
+        change = _change(appetite.wish(), cut=False, rise=bool(hungry))
     return WalkerLesson(
         walker=name,
         carried_g=carried,
@@ -237,8 +242,8 @@ def _walker(
         eaten_kcal=eaten,
         meals=meals,
         appetite=appetite,
-        early_change=sum(m.early_change * m.carried_g for m in meals) / (carried or 1.0),
-        change=sum(m.change * m.carried_g for m in meals) / (carried or 1.0),
+        early_change=early_change,
+        change=change,
         no_cut=no_cut,
         energy=_energy(
             plan, walker, lost, weighed[0].error_kg if weighed else 0.0, eaten, mine, bool(hungry)

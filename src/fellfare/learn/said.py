@@ -27,7 +27,7 @@ def said_of(lesson: WalkerLesson, next_trip: NextTrip | None = None) -> tuple[st
         )
     elif next_trip is not None:
         lines.append(f"{lesson.walker} does not walk the next trip: nothing is corrected there.")
-    if lesson.no_cut and lesson.meals:
+    if lesson.no_cut:
         lines.append(f"Nothing is cut: {lesson.no_cut}.")
     lines += _said_of_body(lesson)
     if lesson.pace is not None:
