@@ -243,6 +243,15 @@ def test_times_meals_and_source_are_kept() -> None:
     assert "no duration" in left(page)["totalTime"]
 
 
+def test_a_credit_is_the_origin() -> None:
+    page = read(COUSCOUS, creditText="from a hut book", author="A. Walker")
+    assert page.pasted.recipe.origin == "A. Walker; from a hut book"
+    assert "creditText" not in left(page)
+    page = read(COUSCOUS, creditText={"@type": "Thing"})
+    assert page.pasted.recipe.origin == ""
+    assert left(page)["creditText"] == "is no text"
+
+
 def test_an_author_may_be_a_reference() -> None:
     person = {"@type": "Person", "@id": "#me", "name": "A. Walker"}
     page = read({"@graph": [COUSCOUS | {"author": {"@id": "#me"}}, person]})

@@ -106,6 +106,18 @@ def test_figures_that_cannot_both_be_true_are_caught(text: str) -> None:
     assert rules(check_beside(read_amount(text))) == ["beside-mismatch"]
 
 
+def test_roundings_and_spoons_beside_them_are_one_conversion() -> None:
+    # 1 oz is 28.349 523 125 g (NIST SP 811, App. B): 20 g are 0.7055 oz, 6 g are 0.2116 oz,
+    # 106 g are 3.739 oz, 0.4 g are 0.0141 oz.
+    text = "20 g (0.71 oz / 1 1/2 tbsp) a\n6 g (0.21 oz / 3/4 cup + 3 tbsp) b\n106 g (3.7 oz) c\n"
+    assert check_text(text) == ()
+    assert check_text("0.4 g (0.01 oz)") == ()
+    assert rules(check_text("20 g (0.71 oz / 1 tbsp)\n20 g (0.53 oz / 1 tbsp)")) == [
+        "beside-mismatch",
+        "two-conversions",
+    ]
+
+
 def test_text_without_amounts_passes() -> None:
     assert check_text("Soak (covered) until soft (or longer). (") == ()
     assert check_text("") == ()

@@ -391,6 +391,30 @@ def test_water_goes_to_the_step_that_speaks_of_it() -> None:
     assert [step.water for step in read(text).recipe.steps] == ["150 ml", None]
 
 
+@pytest.mark.parametrize(
+    ("method", "treated"),
+    [
+        ("Soak the bulgur in 150 ml treated cold water for 20 min.", True),
+        ("Soak the bulgur in 150 ml cold treated water for 20 min.", True),
+        ("Soak the bulgur in 150 ml water, already treated, for 20 min.", True),
+        ("Soak the bulgur in 150 ml cold water for 20 min.", None),
+        ("Soak the bulgur in 150 ml filtered water for 20 min.", None),
+        ("Soak the bulgur in 150 ml untreated water for 20 min.", False),
+        ("Mix the bulgur with 150 ml treated water, ideally from the hut.", None),
+    ],
+)
+def test_treated_water_is_what_is_called_so(method: str, treated: bool | None) -> None:
+    (step,) = read(f"{HEAD}90 g bulgur\nMethod\n{method}").recipe.steps
+    assert step.water_treated is treated
+
+
+def test_water_among_the_ingredients_may_be_treated() -> None:
+    pasted = read(f"{HEAD}90 g bulgur\n150 ml water, treated\nMethod\nSoak the bulgur 20 min.")
+    assert [step.water_treated for step in pasted.recipe.steps] == [True]
+    said = read(f"{HEAD}90 g bulgur\nMethod\nSoak the bulgur in 150 ml treated water 20 min.")
+    assert "150 ml treated water" in said.lines[-1].understood
+
+
 # -- how many it serves ----------------------------------------------------------------------
 
 

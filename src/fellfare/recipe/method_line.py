@@ -149,6 +149,14 @@ _WATER: Final = re.compile(
     r"|filtered|clean)\s)*water\b",
     re.I,
 )
+_OF_WATER: Final = r"(?:(?:cold|cool|hot|warm|fresh|clean|drinking|tap|stream|lake)\s)*"
+#: 'Treated cold water', 'water, treated'; also what says that it was not.
+_TREATED: Final = re.compile(
+    rf"\b(un-?|not\s|never\s)?treated\s{_OF_WATER}water\b"
+    r"|\bwater,?\s(?:(?:that|which)\s)?(?:(?:is|was|has\sbeen|already)\s)*"
+    r"(un-?|not\s|never\s)?treated\b",
+    re.I,
+)
 
 #: After a comma or 'and' one of these opens a new act.
 _OPENS: Final = (
@@ -417,3 +425,17 @@ def only_water(text: str) -> str | None:
     """'500 ml' of '500 ml cold water, treated'; None when more than water is named."""
     found = _WATER.fullmatch(" ".join(text.split(",")[0].split()))
     return found.group(1).strip() if found else None
+
+
+def water_treated_of(text: str) -> bool | None:
+    """Whether the water of a clause or line is said to be treated; None when nobody says.
+
+    Said with 'if', 'ideally' and the like, it is not said.
+    """
+    plain = " ".join(text.split())
+    found = list(_TREATED.finditer(plain))
+    if any(one[1] or one[2] for one in found):
+        return False
+    if not found or _DOUBTFUL.search(plain.casefold()):
+        return None
+    return True

@@ -30,6 +30,7 @@ from fellfare.recipe.method_line import (
     only_water,
     sentences,
     water_of,
+    water_treated_of,
 )
 from fellfare.recipe.naming import Naming
 from fellfare.recipe.stepping import joined, poured_once, taker_of_water
@@ -350,6 +351,7 @@ class _Reader:
             act=act,
             bags=self.naming.in_clause(clause, lines, before, self.unread),
             water=water_of(clause, self.system),
+            water_treated=water_treated_of(clause),
             minutes=minutes,
             where=place,
             text=clause,
@@ -370,7 +372,10 @@ class _Reader:
                 self.refuse(number, text, Mistake("water-without-step", what, mend))
                 continue
             step = self.steps[place]
-            self.steps[place] = replace(step, water=amount)
+            treated = water_treated_of(text)
+            if treated is None:
+                treated = step.water_treated
+            self.steps[place] = replace(step, water=amount, water_treated=treated)
             said = f"{amount} water, not carried: it goes to step {place + 1} ({step.act})"
             self.note(number, text, "step", said)
 
@@ -398,12 +403,18 @@ def _opens_with_number(text: str) -> bool:
     return bool(text) and (text[0].isnumeric() or text[0] in "~½")
 
 
+def _treated(step: Step) -> str:
+    return {True: "treated ", False: "untreated ", None: ""}[step.water_treated]
+
+
 def _said(step: Step) -> str:
     parts: list[str] = [step.act]
     if step.bags:
         parts.append(", ".join(step.bags))
     if step.water:
-        parts.append(f"{step.water} water")
+        parts.append(f"{step.water} {_treated(step)}water")
+    elif step.water_treated is not None:
+        parts.append(f"{_treated(step)}water")
     if step.minutes is not None:
         parts.append(f"{step.minutes:g} min")
     if not step.bags and step.act not in ("serve", "rest", "pack", "heat", "mix", "drain"):

@@ -27,9 +27,9 @@ __all__ = ["ReadPage", "Unread", "looks_like_page", "read_jsonld", "read_saved"]
 
 _MEALS: Final = frozenset({"breakfast", "lunch", "snack", "dinner", "drink", "sweet"})
 _TAKEN: Final = frozenset({
-    "@context", "@type", "@id", "name", "description", "author", "url", "recipeYield", "yield",
-    "recipeIngredient", "ingredients", "recipeInstructions", "step", "steps", "recipeCategory",
-    "prepTime", "cookTime", "performTime", "totalTime",
+    "@context", "@type", "@id", "name", "description", "author", "creditText", "url",
+    "recipeYield", "yield", "recipeIngredient", "ingredients", "recipeInstructions", "step",
+    "steps", "recipeCategory", "prepTime", "cookTime", "performTime", "totalTime",
 })  # fmt: skip
 _WHY: Final = {
     "nutrition": "reckoned anew from the foods",

@@ -190,7 +190,7 @@ class Collector:
         return f"Times as told: {', '.join(told)}." if told else ""
 
     def source(self, recipe: dict[str, Any]) -> str:
-        """Whose recipe it is: author and address, as far as they are told."""
+        """Whose recipe it is: author, credit and address, as far as they are told."""
         people = recipe.get("author")
         names = []
         for one in people if isinstance(people, list) else [people]:
@@ -199,7 +199,11 @@ class Collector:
             names += [name[:80]] * bool(name)
         if people is not None and not names:
             self.leave("author", f"{shown(people)!r} gives no name")
-        return "; ".join(part for part in (", ".join(names[:5]), _address(recipe)) if part)
+        credit = one_line_of(recipe.get("creditText"))[:500]
+        if "creditText" in recipe and not credit:
+            self.leave("creditText", "is no text")
+        told = (", ".join(names[:5]), credit, _address(recipe))
+        return "; ".join(dict.fromkeys(part for part in told if part))
 
 
 def _address(recipe: dict[str, Any]) -> str:

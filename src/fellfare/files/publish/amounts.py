@@ -30,9 +30,11 @@ _IN_ONE_MEASURE: Final = re.compile(r"[^+]*(?:cups?|tbsp)")
 
 
 def mass_text(mass_g: float, measures: Measures) -> str:
-    """'161 g (5.7 oz)', or one of both."""
-    metric, us = print_mass(mass_g, "metric").text, print_mass(mass_g, "us").text
-    return {"metric": metric, "us": us, "both": f"{metric} ({us})"}[measures]
+    """'161 g (5.7 oz)', or one of both; grams alone where no scale shows the ounces."""
+    metric, us = print_mass(mass_g, "metric").text, print_mass(mass_g, "us")
+    if abs(us.error) > _MOST_ERROR:
+        return metric
+    return {"metric": metric, "us": us.text, "both": f"{metric} ({us.text})"}[measures]
 
 
 def water_text(volume_ml: float, measures: Measures, words: str = "water") -> str:

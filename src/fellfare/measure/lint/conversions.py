@@ -47,8 +47,8 @@ def _compare(first: Amount, second: Amount, about: str) -> list[Finding]:
     if first.fill != "level" or second.fill != "level":
         return []
     if first.kind == second.kind and first.kind in ("mass", "volume"):
-        low, high = _everywhere(first)
-        other_low, other_high = _everywhere(second)
+        low, high = _printed(first)
+        other_low, other_high = _printed(second)
         if other_high < low * (1 - MOST_ROUNDING) or other_low > high * (1 + MOST_ROUNDING):
             return [
                 Finding(
@@ -93,6 +93,13 @@ def _everywhere(amount: Amount) -> tuple[Fraction, Fraction]:
     return amount.low * min(sizes), (amount.high or amount.low) * max(sizes)
 
 
+def _printed(amount: Amount) -> tuple[Fraction, Fraction]:
+    """The same, wider by half of the last figure that is printed."""
+    low, high = _everywhere(amount)
+    half = _half_figure(amount.value) / amount.value if amount.value else Fraction(0)
+    return low * (1 - half), high * (1 + half)
+
+
 def _meant(first: Amount, second: Amount) -> str:
     """The one unit that would make both agree, if there is one."""
     least, most = _everywhere(second)
@@ -109,7 +116,9 @@ def _meant(first: Amount, second: Amount) -> str:
 
 def _ratio(first: Amount, second: Amount) -> tuple[Fraction, Fraction]:
     """Least and most of ``second`` in one of ``first``, by their last printed figures."""
-    size = (second.volume_ml or second.mass_g or Fraction(0)) / second.value
+    # Its own unit alone: '0.21 oz / 1 cup' is a mass, whatever stands beside it.
+    own = alone(second)
+    size = (own.mass_g or own.volume_ml or Fraction(0)) / own.value
     half, own_half = _half_figure(second.value), _half_figure(first.value)
     low = (second.value - half) * size / (first.value + own_half)
     high = (second.value + half) * size / max(first.value - own_half, first.value / 2)
