@@ -264,6 +264,13 @@ def test_the_command_keeps_the_documents_comments_and_asks_about_slips(
     assert [line for line in now.splitlines() if line in was.splitlines()] == was.splitlines()
     assert "INVENTED" in now
     assert tomllib.loads(now)["kitchen"][0]["efficiency"] == pytest.approx(0.435, abs=0.02)
+    # of whom nothing was learnt nothing is written, usual values neither
+    hungry = '[[day]]\nwalker = "Corrie"\nday = 5\nfelt = "very hungry"\n'
+    assert run(hungry, "--out", str(out), "--replace")[0] == 0
+    rows = tomllib.loads(out.read_text())["walker"]
+    assert [
+        row.keys() - old.keys() for row, old in zip(rows, tomllib.loads(was)["walker"], strict=True)
+    ] == [set(), {"appetite"}, set()]
     data = json.loads(run(boil, "--json")[1])
     assert data["stoves"][0]["efficiency_next"] == pytest.approx(0.435, abs=0.02)
     assert data["walkers"][0]["next"]["after_kcal"] > 0

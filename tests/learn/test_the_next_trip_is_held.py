@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from fellfare.files.demo_documents import write_demo
 from fellfare.files.shipped import shipped_pantry
+from fellfare.files.trip_patch import patched
 from fellfare.files.trip_toml import read_ground, read_trip, trip_of_text, trip_text
 from fellfare.learn.bounds import FOOD_STEP
 from fellfare.learn.lessons import Lessons, items_of_plan, lessons_of
@@ -131,6 +132,8 @@ def test_whatever_is_written_down_the_food_keeps_its_step(
     plan, ground = there
     lessons = lessons_of(log_of(plan, drawn), plan, PANTRY)
     made = next_trip(plan.trip, lessons, ground)
+    text = trip_text(plan.trip)
+    assert trip_of_text(patched(text, plan.trip, made.trip), Path("x.toml")).trip == made.trip
     paced = _at_the_learnt_pace(plan.trip, made.trip)
     was, now = plan_trip(paced, ground), plan_trip(made.trip, ground)
     for lesson, moved in zip(lessons.walkers, made.walkers, strict=True):
@@ -242,6 +245,14 @@ def test_hunger_is_heard_where_nobody_noted_what_came_home(
     )
     made = next_trip(plan.trip, lessons_of(too_much, plan, PANTRY), ground)
     assert made.trip == plan.trip
+
+
+def test_a_usual_value_come_back_to_is_left_out_again(there: tuple[TripPlan, Ground]) -> None:
+    plan, _ = there
+    tansy, *others = plan.trip.walkers
+    slow = replace(plan.trip, walkers=(replace(tansy, pace_factor=0.8), *others))
+    back = patched(trip_text(slow), slow, plan.trip)
+    assert trip_of_text(back, Path("x.toml")).trip == plan.trip
 
 
 def test_nothing_learnt_is_the_same_trip(there: tuple[TripPlan, Ground]) -> None:

@@ -202,7 +202,7 @@ def _held(
         steps.append(
             AppetiteStep(from_day=step.from_day, share=min(max(share, LEAST_SHARE), MOST_SHARE))
         )
-    return replace(walker, appetite=tuple(steps))
+    return walker if tuple(steps) == walker.appetite else replace(walker, appetite=tuple(steps))
 
 
 def _lifted(walker: Walker, at: int, plan: TripPlan, lift: float) -> Walker:
