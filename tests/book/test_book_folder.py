@@ -155,6 +155,40 @@ def test_the_demo_folder_comes_in_and_goes_out_as_it_is(book: Book, tmp_path: Pa
     assert len(taken.fates) == len(list(demo_documents()))
 
 
+@pytest.mark.parametrize("trip", ["trip", "round"])
+def test_the_menu_and_log_beside_a_trip_come_in_under_its_name(
+    book: Book, tmp_path: Path, trip: str
+) -> None:
+    (tmp_path / f"{trip}.toml").write_text("walk = 1")
+    (tmp_path / "menu.toml").write_text('title = "m"')
+    (tmp_path / "log.toml").write_text('title = "l"')
+    taken = book.import_folder(tmp_path)
+    assert taken.left_out == ()
+    assert {(kind, name) for kind, name, _ in taken.fates} == {
+        ("trip", trip), ("menu", trip), ("log", trip),
+    }  # fmt: skip
+    book.export_folder(tmp_path / "out")
+    assert (tmp_path / "out/menus" / f"{trip}.toml").read_text() == 'title = "m"'
+
+
+def test_a_menu_of_nobody_knows_which_trip_is_left_alone(book: Book, tmp_path: Path) -> None:
+    for name in ("one", "two"):
+        (tmp_path / f"{name}.toml").write_text("walk = 1")
+    (tmp_path / "menu.toml").write_text('title = "m"')
+    assert book.import_folder(tmp_path).left_out == (("menu.toml", "not a trip"),)
+
+
+def test_a_menu_in_its_place_comes_before_one_beside_the_trip(book: Book, tmp_path: Path) -> None:
+    (tmp_path / "trip.toml").write_text("walk = 1")
+    (tmp_path / "menu.toml").write_text('title = "beside"')
+    (tmp_path / "menus").mkdir()
+    (tmp_path / "menus/trip.toml").write_text('title = "in its place"')
+    taken = book.import_folder(tmp_path)
+    assert taken.left_out == (("menu.toml", "not a trip"),)
+    book.export_folder(tmp_path / "out")
+    assert (tmp_path / "out/menus/trip.toml").read_text() == 'title = "in its place"'
+
+
 def test_documents_that_would_be_one_file_are_not_written(
     book: Book, tmp_path: Path, refused: Refused
 ) -> None:

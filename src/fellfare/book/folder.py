@@ -50,6 +50,8 @@ _PROVISION: Final = "provision"
 #: Most documents that are taken in at once.
 MOST_DOCUMENTS: Final = 20_000
 
+#: Documents that bear the name of their kind beside the one trip that they belong to.
+BESIDE_A_TRIP: Final = ("menu", "log")
 #: Keys of which a trip document has one at least; other TOML at the top is no document.
 _OF_TRIPS: Final = frozenset({"walk", "walker", "stage", "day"})
 
@@ -90,6 +92,32 @@ def _meant(inside: PurePosixPath) -> tuple[str, str] | None:
     if kind == "trip" and inside.stem.endswith(f".{_PROVISION}"):
         return _PROVISION, inside.stem.removesuffix(f".{_PROVISION}")
     return kind, inside.stem
+
+
+def _beside(
+    inside: PurePosixPath, trip: str | None, there: set[PurePosixPath]
+) -> tuple[str, str] | None:
+    """(kind, name of the trip) of a 'menu.toml' or 'log.toml' beside the one trip; else None."""
+    kind = inside.stem
+    if inside.name != f"{kind}.toml" or kind not in BESIDE_A_TRIP or len(inside.parts) > 1:
+        return None
+    if trip is None or path_of(kind, trip) in there:
+        return None
+    return kind, trip
+
+
+def _one_trip(folder: Path, there: set[PurePosixPath]) -> str | None:
+    """The trip that 'menu.toml' is of: 'trip.toml', else the only one at the top."""
+    if PurePosixPath("trip.toml") in there:
+        return "trip"
+    names = [
+        inside.stem
+        for inside in there
+        if (_meant(inside) or ("",))[0] == "trip"
+        and inside.stem not in BESIDE_A_TRIP
+        and _is_trip(folder / inside)
+    ]
+    return names[0] if len(names) == 1 else None
 
 
 def write_folder(shelf: Shelf, club_id: int, folder: Path, *, replace: bool = False) -> int:
@@ -239,9 +267,12 @@ def read_folder(
         if history
         else {}
     )
-    for path, why in _files(folder):
-        inside = PurePosixPath(path.relative_to(folder).as_posix())
-        meant = None if why else known.get(inside) or _meant(inside)
+    files = [(path, PurePosixPath(path.relative_to(folder).as_posix()), why)
+             for path, why in _files(folder)]  # fmt: skip
+    there = {inside for _, inside, why in files if not why}
+    trip = _one_trip(folder, there)
+    for path, inside, why in files:
+        meant = None if why else known.get(inside) or _beside(inside, trip, there) or _meant(inside)
         if meant is None:
             left_out.append((str(inside), why or _why_not(inside)))
         elif meant[0] == "trip" and inside not in known and not _is_trip(path):

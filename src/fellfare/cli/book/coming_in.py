@@ -80,7 +80,7 @@ def _import_lines(
 
 def _read(folder: Path, kind: str, name: str) -> None:
     """Read one document of the folder as the commands would."""
-    from fellfare.book.folder import path_of
+    from fellfare.book.folder import BESIDE_A_TRIP, path_of
     from fellfare.files.composition_toml import read_composition
     from fellfare.files.gpx import MOST_BYTES, read_gpx
     from fellfare.files.log_toml import read_log
@@ -116,6 +116,8 @@ def _read(folder: Path, kind: str, name: str) -> None:
     }
     if kind in readers:
         path = folder / path_of(kind, name)
+        if kind in BESIDE_A_TRIP and not path.exists():
+            path = folder / f"{kind}.toml"
         if not path.exists():  # some systems write 'é' as two letters in the names of files
             path = path.with_name(unicodedata.normalize("NFD", path.name))
         readers[kind](path)
