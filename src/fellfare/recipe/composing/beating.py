@@ -19,6 +19,9 @@ Bools: TypeAlias = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
 
 #: Points in one word.
 WORD: Final = 64
+#: Words that are asked at once, run by run: most points are beaten by the first; of what is left
+#: the words of one height lie side by side in the processor's cache.
+RUNS: Final = (1, 2, 4, 8, 16)
 
 
 class Beaters(Struct, frozen=True, eq=False):
@@ -26,8 +29,9 @@ class Beaters(Struct, frozen=True, eq=False):
 
     #: For each aim the heights they have, from the lowest.
     heights: tuple[Floats, ...]
-    #: For each aim: words x heights, and one more for what is above them all.
-    words: tuple[Words, ...]
+    #: In runs of a few words, the first ones short: for each aim heights (and one more for what
+    #: is above them all) x words.
+    words: tuple[tuple[Words, ...], ...]
     points: Floats
     numbers: Whole
 
@@ -42,8 +46,14 @@ def beaters(points: Floats, numbers: Whole) -> Beaters:
         np.less_equal(height[:, None], row, out=reach[:-1, : row.shape[0]])
         packed: np.ndarray[Any, np.dtype[np.uint8]] = np.packbits(reach, axis=1, bitorder="little")
         heights.append(height)
-        words.append(np.ascontiguousarray(packed.view("<u8").T))
-    return Beaters(tuple(heights), tuple(words), points, numbers)
+        words.append(packed.view("<u8"))
+    runs: list[tuple[Words, ...]] = []
+    first = 0
+    while first < words[0].shape[1]:
+        last = first + RUNS[min(len(runs), len(RUNS) - 1)]
+        runs.append(tuple(np.ascontiguousarray(each[:, first:last]) for each in words))
+        first = last
+    return Beaters(tuple(heights), tuple(runs), points, numbers)
 
 
 def unbeaten_by(those: Beaters, points: Floats, numbers: Whole) -> Whole:
@@ -53,19 +63,24 @@ def unbeaten_by(those: Beaters, points: Floats, numbers: Whole) -> Whole:
     ]
     here = np.arange(points.shape[1])
     equals: list[Whole] = []
-    for at in range(those.words[0].shape[0]):
-        word = those.words[0][at].take(ranks[0])
-        for words, rank in zip(those.words[1:], ranks[1:], strict=True):
-            word &= words[at].take(rank)
-        beaten = word != 0
-        if not beaten.any():
-            continue
+    first = 0
+    for run in those.words:
+        word = run[0].take(ranks[0], axis=0)
+        for words, rank in zip(run[1:], ranks[1:], strict=True):
+            word &= words.take(rank, axis=0)
+        wide = word.shape[1]
+        beaten = word.any(axis=1)
+        begin, first = first * WORD, first + wide
         hit = np.flatnonzero(beaten)
-        low = hit[numbers[here[hit]] < those.numbers[at * WORD : (at + 1) * WORD].max()]
+        if not hit.shape[0]:
+            continue
+        low = hit[numbers[here[hit]] < those.numbers[begin : begin + wide * WORD].max()]
         if low.shape[0]:
             # what equals one of them has that one's bit and no other: none of them beats another
-            mine = word[low]
-            one = at * WORD + np.frexp((mine & (~mine + np.uint64(1))).astype(np.float64))[1] - 1
+            which = np.argmax(word[low] != 0, axis=1)
+            mine = word[low, which]
+            bit = np.frexp((mine & (~mine + np.uint64(1))).astype(np.float64))[1] - 1
+            one = begin + which * WORD + bit
             same = numbers[here[low]] < those.numbers[one]
             for theirs, row in zip(those.points, points, strict=True):
                 same &= theirs[one] == row[here[low]]
