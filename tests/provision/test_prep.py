@@ -14,7 +14,7 @@ from fellfare.mistake import Mistake
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.bags.plan import bags_of
 from fellfare.provision.boxes.box import BoxPlan, boxes
-from fellfare.provision.planned import Planned, in_order, planned_recipe
+from fellfare.provision.planned import Planned, Share, in_order, planned_recipe
 from fellfare.provision.prep.drying import CLASSES, Dryer, drying, drying_class
 from fellfare.provision.prep.list import PrepList, _shortly, prep_list
 from fellfare.provision.shopping.list import shopping_list
@@ -224,3 +224,73 @@ def test_a_stop_that_is_none_is_refused(dish: Callable[..., Planned], pantry: Pa
         shopping_list(bags, pantry, shops_on_the_way=["Boxx"])
     with pytest.raises(Mistake, match="unknown-stop"):
         boxes(bags, pantry, plans={"Boxx": BoxPlan()})
+
+
+NUTTY = Recipe(
+    title="Nuts and oats",
+    serves=1,
+    lines=(
+        Line(food="rolled-oats", amount="60 g", bag="oats"),
+        Line(food="sugar", amount="10 g", bag="oats"),
+        Line(food="almond", amount="45 g", bag="nuts"),
+        Line(food="olive-oil", amount="5 g", bag="nuts"),
+    ),
+    steps=(
+        Step(act="mix", bags=("oats",), where="home", text="Mix the oats."),
+        Step(act="toast", bags=("nuts",), where="home", text="Toast the nuts in the oil."),
+        Step(act="pack", bags=("oats", "nuts"), where="home", text="Each in its bag."),
+        Step(act="soak", bags=("oats",), water="150 ml", minutes=10),
+    ),
+)
+
+
+def nutty(pantry: Pantry, avoids: tuple[str, ...] = ()) -> PrepList:
+    eaters = (Share(name="Ada", servings=1.0), Share(name="Bo", servings=2.0))
+    other = Share(name="Cy", servings=1.0, avoids=avoids)
+    plan = tuple(
+        replace(dish, eaters=eaters, apart=True, others=(other,) if avoids else ())
+        for dish in planned_recipe(NUTTY, pantry, 2, days=(1,))
+    )
+    bags = bags_of(plan)
+    return prep_list(plan, bags, shopping_list(bags, pantry), first_day=FIRST)
+
+
+def test_a_heap_is_divided_and_every_bag_has_its_total(pantry: Pantry) -> None:
+    tasks = {(task.kind, task.text.split(" (")[0]): task for task in nutty(pantry).tasks}
+    mixed = tasks["mix", "Mix the oats."]
+    # By hand: three servings of 70 g in one heap, one for Ada and two for Bo.
+    assert "(210 g in all: " in mixed.text
+    assert mixed.text.endswith("Then weigh out of the heap: bag 1 70 g, bag 3 140 g.")
+    toasted = tasks["toast", "Toast the nuts in the oil."]
+    # What is toasted loses water: its parts, a third and two thirds of 150 g, are told in per cent.
+    assert "(150 g in all" in toasted.text
+    assert toasted.text.endswith("give of it: bag 2 33.3 %, bag 4 66.7 %.")
+    (weigh,) = (task for task in nutty(pantry).tasks if task.kind == "weigh")
+    assert "bag 1 oats (for Ada), 70 g in all: 70 g of the heap.  In: " in weigh.text
+    assert "bag 4 nuts (for Bo), 100 g in all, as weighed in: 66.7 % of the heap." in weigh.text
+    (packed,) = (task for task in nutty(pantry).tasks if task.text.startswith("Each in its bag"))
+    assert "heap" not in packed.text  # of two bags of one eater nothing is made
+
+
+def test_what_one_must_not_eat_is_handled_last_behind_a_clean_scale(pantry: Pantry) -> None:
+    assert all(task.kind != "clean" for task in nutty(pantry).tasks)
+    told = nutty(pantry, ("almond",)).tasks
+    day = [task for task in told if task.latest == FIRST - timedelta(days=1)]
+    kinds = [task.kind for task in day]
+    at = kinds.index("clean")
+    assert "not for Cy" in day[at].text
+    assert [task.bags for task in day[:at] if task.kind == "weigh"] == [(1, 3)]
+    assert [task.bags for task in day[at:] if task.kind == "weigh"] == [(2, 4)]
+    assert day[-1].text.startswith("Label, fill")
+    before = [task.kind for task in told if task.latest == FIRST - timedelta(days=2)]
+    assert before == ["clean", "toast"]
+
+
+def test_screen_and_prep_list_count_the_same_foods(pantry: Pantry) -> None:
+    plan = planned_recipe(STEW, pantry, 2, days=(1,))
+    bags = bags_of(plan)
+    bought = shopping_list(bags, pantry, at_home={"walnut": 1000.0})
+    (buy,) = (t for t in prep_list(plan, bags, bought).tasks if t.kind == "buy")
+    (home,) = bought.places
+    assert len(home.to_buy) == len(home.rows) - 1
+    assert buy.text.startswith(f"Buy {len(home.to_buy)} foods")

@@ -18,12 +18,23 @@ _ABREAST: Final = 5
 _NAME: Final = 11
 
 
+def _to_buy(one: Provision) -> str:
+    """'107 foods to buy, 3 at Hut shop': as the prep list and the shopping list count them."""
+    home = sum(len(place.to_buy) for place in one.shopping.places if not place.name)
+    shops = [
+        f", {len(place.to_buy)} at {place.name}"
+        for place in one.shopping.places
+        if place.name and place.to_buy
+    ]
+    return f"{home} foods to buy{''.join(shops)}"
+
+
 def provision_text(one: Provision, told: str) -> str:
     """Sums, loads, nights, boxes, fuel and water; the papers tell the rest."""
     lines = [f"{one.plan.trip.title}: {len(one.dishes)} dishes from {told}"]
     lines += paragraph(
         f"{one.food_g / 1000:.1f} kg of food in {len(one.bags)} bags, packaging "
-        f"{one.packaging_g / 1000:.2f} kg; {len(one.shopping.rows)} foods to buy"
+        f"{one.packaging_g / 1000:.2f} kg; {_to_buy(one)}"
         + _cost(one)
         + f"; {len(one.prep.tasks)} tasks at home"
         + (f", the last of them by {one.packed_on.isoformat()}." if one.packed_on else ".")

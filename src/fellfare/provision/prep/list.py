@@ -15,8 +15,8 @@ from fellfare.provision.keep_by import Filling
 from fellfare.provision.planned import Planned, findings_for, in_order
 from fellfare.provision.prep.dryer import drying_tasks
 from fellfare.provision.prep.drying import Dryer
-from fellfare.provision.prep.kitchen import bag_tasks, cutting_tasks, kitchen_tasks
-from fellfare.provision.prep.task import Clock, Task
+from fellfare.provision.prep.kitchen import bag_tasks, cutting_tasks, kept_from, kitchen_tasks
+from fellfare.provision.prep.task import Clock, Kind, Task
 from fellfare.provision.shopping.list import ShoppingList
 
 #: Shopping is done so many days before the first work in the kitchen.
@@ -84,10 +84,7 @@ def prep_list(
     tasks += cutting_tasks(plan, bags, clock)
     tasks += bag_tasks(plan, bags, clock, found)
     tasks += _buying(shopping, tasks)
-    order = ("buy", "cook", "dry", "condition", "dice", "toast", "mix", "weigh", "bag")
-    tasks.sort(
-        key=lambda task: (task.latest or date.max, -task.days_before, order.index(task.kind))
-    )
+    tasks = _in_turn(tasks, plan, bags)
     late = [_too_early(task) for task in tasks]
     hours = [task.drying for task in tasks if task.drying is not None]
     return PrepList(
@@ -97,10 +94,63 @@ def prep_list(
     )
 
 
+#: What is done first on one day.
+_ORDER: Final[tuple[Kind, ...]] = (
+    "buy", "cook", "dry", "condition", "clean", "dice", "toast", "mix", "weigh", "bag",
+)  # fmt: skip
+
+
+def _in_turn(
+    tasks: Iterable[Task], plan: Sequence[Planned], bags: Sequence[PlannedBag]
+) -> list[Task]:
+    """By day; within it first what everybody may eat, then the rest with a clean scale before it.
+
+    So nothing that somebody avoids lay on scale and board before their own food did.
+    """
+    numbered = {bag.number: bag for bag in bags}
+    days: dict[tuple[date, int, str], list[tuple[Task, tuple[str, ...]]]] = {}
+    for task in tasks:
+        mine = [numbered[number] for number in task.bags if number in numbered]
+        key = (task.latest or date.max, -task.days_before, task.stop)
+        days.setdefault(key, []).append((task, kept_from(plan, mine)))
+    out = []
+    for key in sorted(days, key=lambda one: one[:2]):
+        # All bags of a place are closed last.
+        some = sorted(
+            days[key],
+            key=lambda one: (not one[0].dish and one[0].kind == "bag", bool(one[1]),
+                             _ORDER.index(one[0].kind)),
+        )  # fmt: skip
+        handled = [one for one in some if one[1] and one[0].dish]
+        if handled:
+            names = tuple(dict.fromkeys(name for _, who in handled for name in who))
+            some.insert(some.index(handled[0]), (_cleaning(handled[0][0], names), names))
+        out += [task for task, _ in some]
+    return out
+
+
+def _cleaning(first: Task, names: Sequence[str]) -> Task:
+    """What is done before the first task with food that these must not eat."""
+    said = " and ".join(names)
+    return Task(
+        kind="clean",
+        text="Close all bags filled so far and put them away.  Clean scale, board, knife, spoons, "
+        f"pan and hands: what follows is, in part, not for {said}.  Clean again afterwards, before "
+        "anything else is weighed.",
+        dish="",
+        stop=first.stop,
+        foods=(),
+        in_g=None,
+        out_g=None,
+        days_before=first.days_before,
+        latest=first.latest,
+        earliest=None,
+    )
+
+
 def _buying(shopping: ShoppingList, tasks: Sequence[Task]) -> list[Task]:
     """One shopping trip before the first work."""
-    rows = [row for place in shopping.places if not place.name for row in place.rows]
-    rows = [row for row in rows if row.buy_g > 0 or row.unmeasured]
+    rows = [row for place in shopping.places if not place.name for row in place.to_buy]
     if not rows:
         return []
     lead = max((task.days_before for task in tasks), default=0) + _BUY_LEAD

@@ -13,12 +13,12 @@ from fellfare.pantry.food import Food
 from fellfare.provision.keep_by import Filling, kept
 from fellfare.provision.prep.drying import Drying
 
-Kind = Literal["buy", "dry", "condition", "cook", "toast", "mix", "dice", "weigh", "bag"]
+Kind = Literal["buy", "dry", "condition", "cook", "toast", "mix", "dice", "weigh", "bag", "clean"]
 
 #: Days between the kitchen and the packing: toasted and cooked food must be cold and dry.
 LEAD: Final[dict[Kind, int]] = {
     "buy": 2, "cook": 1, "dry": 2, "condition": 1, "dice": 1, "toast": 1, "mix": 0, "weigh": 0,
-    "bag": 0,
+    "bag": 0, "clean": 0,
 }  # fmt: skip
 
 

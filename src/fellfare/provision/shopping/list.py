@@ -67,6 +67,11 @@ class Place(Struct, frozen=True, kw_only=True):
         """All rows in the order of the sections."""
         return tuple(row for section in self.sections for row in section.rows)
 
+    @property
+    def to_buy(self) -> tuple[ShoppingRow, ...]:
+        """The rows of which something is bought: the cupboard does not hold all of it."""
+        return tuple(row for row in self.rows if row.buy_g > 0 or row.unmeasured)
+
 
 class ShoppingList(Struct, frozen=True, kw_only=True):
     """Everything to buy."""
