@@ -156,3 +156,9 @@ def test_a_name_with_a_mark_in_it_is_quoted_and_the_unweighed_has_no_amount() ->
     assert one.said == "‘pot: cumin’ [NOT FOR Ada]"
     two = AddIn(number=2, name="nuts", later=False, amount=None, stop_for=("Ada",))
     assert two.said == "nuts [STOP: not for Ada]"
+
+
+def test_boiling_water_is_poured_on_all_that_goes_in_and_then_covered() -> None:
+    steep = [step(1, "steep", "pour on boiling water, cover", 7.0)]
+    [said] = deeds(steep, [GoesIn(1, False, "egg 65 g")])
+    assert said.line == "pour boiling water on it and egg 65 g, cover: 7 min"

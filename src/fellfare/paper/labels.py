@@ -188,11 +188,15 @@ def label_rows(label: BagLabel) -> list[dict[str, str]]:
         {"kind": "name", "text": label.dish},
         {"kind": "bag", "text": _bag(label)},
     ]
+    told = label.deeds
+    # What only goes in later stands beside the code.
+    aside = 0 if label.joins or label.into else sum(one.act is None for one in told)
+    done = len(told) - aside
     rows += [
         {"kind": "do", "text": text, "figures": figures}
-        for text, figures in doing(label.deeds, label.wet)
+        for text, figures in doing(told[:done], label.wet)
     ]
-    said = []
+    said = [("add-ins", one.line) for one in told[done:]]
     if label.divide:
         said.append(("add-ins", f"Divide: {label.divide}"))
     said += [("not-for", f"NOT FOR {one}") for one in label.not_for]

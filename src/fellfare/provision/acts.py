@@ -31,6 +31,13 @@ SAID: Final[dict[Act, str]] = {
     "serve": "serve",
 }
 
+#: The same, where other bags go in with it.
+_WITH: Final[dict[Act, str]] = {
+    "steep": "pour boiling water on it and {}, cover",
+    "mix": "stir together with {}",
+    "drain": "drain, together with {}",
+}
+
 #: Done again for each batch, where one filling of the pots does not hold all of it.
 IN_THE_POT: Final[tuple[Act, ...]] = ("boil", "simmer", "heat", "fry")
 
@@ -179,7 +186,8 @@ def deeds(
         elif later:
             told.append(_adding(step, here_said))
         else:
-            told.append(Deed(f"{step.said} with {here_said}", step.figures, step.act))
+            said = _WITH.get(step.act, f"{step.said} with {{}}").format(here_said)
+            told.append(Deed(said, step.figures, step.act))
     if into and not steps:
         told.append(Deed(f"goes later into {quoted(into)}"))
     for number in dict.fromkeys(one.step for one in ahead):
