@@ -282,3 +282,18 @@ def test_the_longer_cooking_of_a_height_is_told_in_times() -> None:
     (text,) = [one.text for one in found if one.rule == "altitude"]
     assert "about 90 °C" in text
     assert "1.6 to 2.0 times as long" in text
+    assert "sea level" in text
+
+
+def test_what_is_poured_on_is_not_told_the_times_of_a_simmer() -> None:
+    # Arrhenius by hand at 3000 m, where water boils at 90.0 °C (IAPWS-IF97), against 99.97 °C:
+    # exp(12 / 0.008314 * (1 / 363.13 - 1 / 373.12)) = 1.11, with 36 kJ/mol 1.38.
+    made = recipe(
+        Line(food="couscous", amount="100 g", bag="a"),
+        steps=(Step(act="steep", bags=("a",), minutes=5, water="200 ml"),),
+    )
+    sheet = make_sheet(made, Pantry((COUSCOUS,)))
+    found = check(case_of_dish(sheet, Pantry((COUSCOUS,)), altitude_m=3000.0))
+    (text,) = [one.text for one in found if one.rule == "altitude"]
+    assert "simmer" not in text
+    assert "1.1 to 1.4 times as long as the minutes written" in text

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from fellfare.camp.cooking import cooking_minutes
+from fellfare.camp.cooking import SEA_LEVEL_BOIL_C, cooking_minutes
+from fellfare.camp.soaking.minutes import PRECOOKED, arrhenius_time_factor
 from fellfare.camp.water import boil_at
 from fellfare.safety.case import Case, Part
 from fellfare.safety.reading import dried_at_home, hazards, said, short
@@ -96,7 +97,7 @@ def _kept(case: Case, part: Part, days: float) -> Iterator[Hit]:
     "altitude",
     "caution",
     "[IAPWS-R7-97], [USSA-1976] for the boiling point; z = 33 to 52 K for doneness (see "
-    "fellfare.camp.cooking)",
+    "fellfare.camp.cooking); poured on: Ea = 12 to 36 kJ/mol (see fellfare.camp.soaking)",
     "Food is boiled or steeped above 1500 m, or at an altitude that is not known.",
 )
 def altitude(case: Case) -> Iterator[Hit]:
@@ -116,11 +117,27 @@ def altitude(case: Case) -> Iterator[Hit]:
         )
     elif case.altitude_m > HIGH_M:
         boils_c = boil_at(case.altitude_m).boils_c
-        time = cooking_minutes(1.0, case.altitude_m)
-        yield Hit(
-            "caution",
-            f"At {case.altitude_m:.0f} m water boils at about {boils_c:.0f} °C: simmered food "
-            f"takes {time.low_minutes:.1f} to {time.high_minutes:.1f} times as long (doneness "
-            "only; for meat, egg and beans the core temperature counts).",
-            said(*hot),
-        )
+        here = f"At {case.altitude_m:.0f} m water boils at about {boils_c:.0f} °C"
+        poured = [e for e in hot if e.step.act == "steep"]
+        cooked = [e for e in hot if e.step.act != "steep"]
+        if cooked:
+            time = cooking_minutes(1.0, case.altitude_m)
+            yield Hit(
+                "caution",
+                f"{here}: simmered food takes {time.low_minutes:.1f} to {time.high_minutes:.1f} "
+                "times as long as the minutes written, which are for sea level (doneness only; "
+                "for meat, egg and beans the core temperature counts).",
+                said(*cooked),
+            )
+        if poured:
+            least, most = (
+                arrhenius_time_factor(Ea, boils_c + 273.15, SEA_LEVEL_BOIL_C + 273.15)
+                for Ea in (PRECOOKED.low, PRECOOKED.high)
+            )
+            yield Hit(
+                "caution",
+                f"{here}: what it is poured on stands about {least:.1f} to {most:.1f} times as "
+                "long as the minutes written, which are for sea level (precooked food only, and "
+                "wrapped: it cools faster too).  Taste before you eat; what is not soft stands on.",
+                said(*poured),
+            )
