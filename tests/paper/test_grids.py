@@ -53,6 +53,9 @@ def test_figures_given_are_kept_and_the_rest_is_centred() -> None:
         ("3x8", {"gap_down_mm": float("nan")}, "grid-out-of-range"),
         ("3x8", {"height_mm": float("nan")}, "label-too-small"),
         ("3x8", {"height_mm": float("inf")}, "grid-off-the-sheet"),
+        ("3x8", {"width_mm": 0.0}, "label-too-small"),
+        ("3x8", {"height_mm": 0.0}, "label-too-small"),
+        ("3x8", {"margin_left_mm": 104.0}, "grid-out-of-range"),
         ("3x8", {"margin_left_mm": -1.0}, "grid-out-of-range"),
     ],
 )
@@ -79,3 +82,10 @@ def test_whatever_is_accepted_lies_on_the_sheet(
     right = grid.margin_left_mm + columns * grid.width_mm + (columns - 1) * grid.gap_across_mm
     assert right <= PAGES[grid.size][0] + 0.3
     assert checked(grid) == grid
+
+
+def test_a_label_of_no_width_blames_its_width_and_no_margin() -> None:
+    with pytest.raises(Mistake) as caught:
+        read_grid("3x8", "a4", width_mm=0.0)
+    assert "0.0 mm wide" in caught.value.what
+    assert "margin" not in str(caught.value)

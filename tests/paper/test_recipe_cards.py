@@ -8,13 +8,16 @@ from itertools import combinations
 from pathlib import Path
 from typing import Any, Final
 
+import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from fellfare.files.demo_documents import write_demo
 from fellfare.files.own_food import read_own_foods
 from fellfare.files.recipe_toml import read_recipe
 from fellfare.files.shipped import shipped_pantry
 from fellfare.mistake import Mistake
+from fellfare.paper.lists import Part, Row, Sheet, list_pdf
 from fellfare.paper.press import PAGES, Size
 from fellfare.paper.recipes import recipes_pdf
 from fellfare.provision.cards.recipe import recipe_card
@@ -131,3 +134,32 @@ def test_a_really_long_recipe_flows_in_letters_that_are_easy_to_read(
     assert [over for page in pages for over in overprinted(page)] == []
     # A full last page: no few lines alone.
     assert len(pages[-1]) > 60
+
+
+@pytest.mark.parametrize(("name", "other"), [("דוד", "דוה"), ("محمد علي", "محمد علب")])
+def test_a_name_from_right_to_left_leaves_the_figures_where_they_are(
+    name: str, other: str, pages_of: Callable[..., list[NDArray[np.uint8]]]
+) -> None:
+    # UAX #9: a number after right-to-left letters is set to their left, unless they are
+    # isolated.  The last letter of such a name is its leftmost.
+    def drawn(said: str, share: str) -> NDArray[np.uint8]:
+        row = Row(cells=(f"Divide: {said} {share} %, Bo 36 %",), notes=())
+        part = Part(heading="Dinner", head=("What",), widths=(1.0,), rows=(row,))
+        return pages_of(list_pdf(Sheet(title="Pot", parts=(part,), foot=()), "a4"), dpi=80)[0]
+
+    def first_change(said: str, share: str) -> int:
+        return int(np.flatnonzero((drawn(said, share) != drawn(name, "64")).any(axis=0))[0])
+
+    assert first_change(name, "11") > first_change(other, "64")
+
+
+@pytest.mark.parametrize(
+    ("note", "said"), [("\U0001f336", "\U0001f336"), ("\ufdd0", "U+FDD0"), ("粥 hot", "粥 hot")]
+)
+def test_a_sign_that_no_font_has_is_told_with_its_recipe_and_its_place(
+    our: Any, note: str, said: str
+) -> None:
+    with pytest.raises(Mistake) as caught:
+        recipes_pdf([a_card(our), a_card(our, about=note, title="Odd stew")], "a4")
+    assert caught.value.code == "no-glyph"
+    assert caught.value.where == f"Odd stew > ‘{said}’"

@@ -18,6 +18,16 @@ _FIGURE: Final = re.compile(
     r"(?<=[0-9½⅓⅔¼¾⅛⅜⅝⅞]) (?=(?:ml|l|g|kg|oz|lb|min|h|cups?|tbsp|tsp|kcal|kJ|°C|%)\b)"
 )
 
+#: Letters that run from right to left (Unicode bidi classes R and AL: Hebrew, Arabic, Syriac,
+#: Thaana, N'Ko and kin, and their forms of presentation), with what stands between them.
+_RIGHT: Final = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff"
+_LEFTWARD: Final = re.compile(rf"[{_RIGHT}](?:[^\w\n]*[{_RIGHT}])*")
+#: First strong isolate and its end (UAX #9): what is inside cannot move its neighbours.
+_ISOLATED: Final = "\u2068{}\u2069"
+
+#: Marks that we set ourselves.
+_SHAPELESS: Final = re.compile("[\u200b\u2068\u2069]")
+
 Path = tuple[str | int, ...]
 
 
@@ -30,9 +40,20 @@ def plain(text: str) -> str:
     return text if text.isprintable() else "".join(_shown(char) for char in text)
 
 
+def isolated(text: str) -> str:
+    """The text with each stretch of right-to-left letters set apart.
+
+    Without that, '64 ‹name› %' comes of '‹name› 64 %': the figure moves to the other side.
+    """
+    if text.isascii() or "\u2068" in text:
+        return text
+    return _LEFTWARD.sub(lambda found: _ISOLATED.format(found[0]), text)
+
+
 def set_in_type(text: str) -> str:
-    """Plain, with breaks allowed inside very long words, and figures kept with their units."""
-    text = plain(text)
+    """Plain, with breaks allowed inside very long words, and figures kept with their units;
+    right-to-left stretches are set apart."""
+    text = isolated(plain(text))
     if len(text) > LONG_WORD:
         text = _LONG.sub(lambda found: "\u200b".join(_clusters(found[0])), text)
     return _FIGURE.sub("\u00a0", text)
@@ -52,17 +73,23 @@ def each_text(data: Any, change: Callable[[str], str]) -> Any:
 
 
 def find_in(data: object, lacking: str) -> tuple[str, str, Path]:
-    """The first of the characters ``lacking`` in ``data``, the text around it, the way there."""
-    for path, text in _texts(data, ()):
-        for char in text:
-            if char in lacking:
-                return char, _excerpt(text, char), path
+    """The first of the characters ``lacking`` in ``data``, the text around it, the way there.
+
+    A template may set a text in capitals; what then is lacking is looked for there too.
+    """
+    for said in (str, str.upper):
+        for path, text in _texts(data, ()):
+            for char in said(text):
+                if char in lacking:
+                    return char, _excerpt(said(text), char), path
     return lacking[0], "", ()
 
 
 def _excerpt(text: str, char: str, room: int = 48) -> str:
     at = max(0, text.index(char) - room // 2)
-    some = " ".join(text[at : at + room].replace("\u200b", "").split())
+    some = _SHAPELESS.sub("", " ".join(text[at : at + room].split()))
+    # What has no picture is called by its number: an empty excerpt shows nobody the place.
+    some = "".join(c if c.isprintable() else f"U+{ord(c):04X}" for c in some)
     return f"{'…' if at else ''}{some}{'…' if at + room < len(text) else ''}"
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from math import isfinite
+from math import inf, isfinite
 from typing import Final
 
 from msgspec import Struct
@@ -116,6 +116,12 @@ def read_grid(
         )
         if known is not None:
             return checked(known)
+    _large_enough(
+        inf if width_mm is None else width_mm,
+        inf if height_mm is None else height_mm,
+        "measure the label again",
+        f"{columns} × {rows}",
+    )
     across, left, width = _one_way(columns, page_width_mm, width_mm, margin_left_mm, gap_across_mm)
     down, top, height = _one_way(rows, page_height_mm, height_mm, margin_top_mm, gap_down_mm)
     return checked(
@@ -154,13 +160,7 @@ def checked(grid: Grid) -> Grid:
             raise Mistake(
                 "grid-out-of-range", f"{name} of {figure:g} mm", "give 0 to 100 mm", grid.said
             )
-    if not (grid.width_mm >= LEAST_WIDTH_MM and grid.height_mm >= LEAST_HEIGHT_MM):
-        raise Mistake(
-            "label-too-small",
-            f"a label of {grid.width_mm:.1f} × {grid.height_mm:.1f} mm",
-            f"at least {LEAST_WIDTH_MM:g} × {LEAST_HEIGHT_MM:g} mm: fewer columns or rows",
-            grid.said,
-        )
+    _large_enough(grid.width_mm, grid.height_mm, "fewer columns or rows", grid.said)
     right = (
         grid.margin_left_mm + grid.columns * grid.width_mm + (grid.columns - 1) * grid.gap_across_mm
     )
@@ -174,6 +174,19 @@ def checked(grid: Grid) -> Grid:
             grid.said,
         )
     return grid
+
+
+def _large_enough(width_mm: float, height_mm: float, mend: str, where: str) -> None:
+    """Nothing, or ``label-too-small``."""
+    if not (width_mm >= LEAST_WIDTH_MM and height_mm >= LEAST_HEIGHT_MM):
+        sides = (("wide", width_mm), ("high", height_mm))
+        said = " and ".join(f"{side:.1f} mm {way}" for way, side in sides if isfinite(side))
+        raise Mistake(
+            "label-too-small",
+            f"a label {said or 'of no size'}",
+            f"at least {LEAST_WIDTH_MM:g} × {LEAST_HEIGHT_MM:g} mm: {mend}",
+            where,
+        )
 
 
 def _counted(text: str) -> tuple[int, int]:

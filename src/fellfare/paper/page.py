@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from fellfare.mistake import Mistake
-from fellfare.paper.glyphs import plain
+from fellfare.paper.glyphs import isolated, plain
 from fellfare.paper.trail import day_foot, day_head, meal_lines
 from fellfare.paper.words import capital
 from fellfare.provision.cards.trail import CardDay, CardMeal, TrailCard
@@ -107,7 +107,8 @@ def _meal(meal: CardMeal, name: str) -> str:
 
 def _line(line: dict[str, str]) -> str:
     figures = f": <b>{_text(line['figures'])}</b>" if line["figures"] else ""
-    text = f"<bdi>{_text(line['text'])}</bdi>" if line["kind"] == "not-for" else _text(line["text"])
+    said = _text(isolated(line["text"]))  # a name must not move the figures beside it
+    text = f"<bdi>{said}</bdi>" if line["kind"] == "not-for" else said
     return f'<p class="{_CLASSES[line["kind"]]}">{text}{figures}</p>'
 
 

@@ -160,12 +160,13 @@ def _plain(text: str) -> str:
 def _no_glyph(lacking: str, data: dict[str, Any], places: tuple[Place, ...]) -> Mistake:
     char, text, path = find_in(data, lacking)
     more = f" (and {len(lacking) - 1} more such)" if len(lacking) > 1 else ""
+    shown = f"'{char}' " if char.isprintable() else ""
     mistake = Mistake(
         "no-glyph",
-        f"no font here can print the character '{char}' (U+{ord(char):04X}){more}",
+        f"no font here can print the character {shown}(U+{ord(char):04X}){more}",
         "write it in Latin, Greek, Cyrillic, Hebrew or Arabic letters, or take it out; "
         "the HTML card shows what the reader's own fonts can",
-        f"‘{text}’",
+        f"‘{text}’" if text else str(data.get("document") or "the paper"),
     )
     # Numbered blocks come as told.labels or told.days, in the order of their places.
     place = path[1] if len(path) > 1 else None

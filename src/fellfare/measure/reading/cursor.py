@@ -16,11 +16,11 @@ MENDS: Final[dict[str, str]] = {
     "amount-empty": "write a number and a unit, such as '90 g', '½ tsp' or '2 cloves'",
     "amount-missing": "begin with the amount ('90 g', '2 cloves'), "
     "or write 'to taste' or 'as needed'",
-    "amount-negative": "drop the sign; to leave something out, leave the line out",
+    "amount-negative": "drop the sign; what is not there is left out",
     "amount-not-understood": "write a number and a unit, such as '90 g', '1 3/4 oz', "
     "'½ tsp' or '2 cloves', and nothing else",
     "amount-too-long": "write an amount in at most 200 characters, an ingredient line in 500",
-    "amount-zero": "leave the line out; a range from nothing is an optional line",
+    "amount-zero": "leave it out; a range from nothing is an optional line",
     "division-by-zero": "write the fraction afresh, such as '1/2'",
     "each-or-total": "write '(85 g each)' or '(170 g total)'",
     "not-summable": "write them as two lines",
