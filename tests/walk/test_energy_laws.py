@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -203,6 +204,13 @@ def test_every_door_refuses_nonsense(door: object, field: str, value: float, cod
         door(**{**GOOD, field: value})
     with pytest.raises(Mistake, match=code):  # one bad value among good ones
         door(**{**GOOD, field: np.array([GOOD[field], value])})
+
+
+@pytest.mark.parametrize("door", DOORS, ids=lambda d: d.__module__.rsplit(".", 1)[-1])
+def test_ground_that_is_not_told_is_hard_and_level(door: Callable[..., object]) -> None:
+    # Terrain factor 1.0: a treadmill or blacktop (Soule & Goldman 1972); no grade: the level.
+    figures = {key: GOOD[key] for key in ("body_kg", "load_kg", "speed_m_s", "rest_w")}
+    assert door(**figures) == door(**figures, eta=1.0, grade=0.0)
 
 
 def test_many_legs_walkers_and_loads_at_once() -> None:

@@ -69,6 +69,13 @@ def test_legs_cannot_be_changed_behind_our_back() -> None:
     assert legs.distance_m[0] == 100.0
     with pytest.raises(ValueError, match="read-only"):
         legs.distance_m[0] = 1.0
+    with pytest.raises(ValueError, match="read-only"):
+        legs.day[0] = 2
+
+
+def test_days_count_in_whole_numbers_however_they_were_given() -> None:
+    legs = legs_of([1, 2], 0, 1, [1.0, 2.0])
+    assert [repr(day) for day in legs.day.tolist()] == ["1", "2"]
 
 
 def test_one_day_of_the_legs() -> None:
