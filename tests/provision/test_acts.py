@@ -104,6 +104,7 @@ def test_of_several_jars_the_card_says_whose_is_what(pantry: Pantry) -> None:
     ]
     alike = planned(pantry, *STEPS, eaters=(ADA, BO))
     _, meal = told(alike)
+    assert meal.who == "each"
     soak, _, simmer, last = on_card(meal)
     assert "vegetables 9 g" in soak
     assert " each" in soak
@@ -122,7 +123,7 @@ def test_amounts_of_jars_that_differ_bear_names(pantry: Pantry) -> None:
     (meal,) = trail_card((dish,), bags, texts=texts).days[0].meals
     last = on_card(meal)[-1]
     assert last.count("oil") == 1
-    assert "oil (Ada 12 g (2¾ tsp), Bo 11 ml)" in last
+    assert "oil (Ada 12 g, Bo 11 ml)" in last
     # What one jar alone has bears its name.
     (less,) = trail_card(
         (dish,), bags, texts=[one for one in texts if (one.bag, one.eaters) != ("nuts", ("Bo",))]

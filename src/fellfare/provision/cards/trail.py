@@ -30,7 +30,7 @@ class CardMeal(Struct, frozen=True, kw_only=True):
     time: str
     dish: str
     eaters: tuple[str, ...]
-    #: 'all' or the names.
+    #: 'all' or the names; 'each', 'each of Ada, Bo' where each has a jar of their own.
     who: str
     #: Numbers on the bags, in the order in which they are opened.
     bags: tuple[int, ...]
@@ -180,7 +180,7 @@ def _meal(
         time=dish.time,
         dish=dish.dish,
         eaters=names,
-        who=f"each of {shown}" if each else shown,
+        who=_every(shown) if each else shown,
         bags=tuple(bag.number for bag in mine),
         bag_lines=tuple(_bag_lines(mine, names if each else ())),
         steps=tuple(
@@ -214,6 +214,10 @@ def _meal(
     )
 
 
+def _every(names: str) -> str:
+    return "each" if names == "all" else f"each of {names}"
+
+
 def _of_pot(said: Sequence[BagLabel]) -> list[AddIn]:
     """The bags of one pot but for the first that goes in."""
     if not said:
@@ -241,7 +245,10 @@ def _each(bag: str, of_whom: dict[str, AddIn], jars: int) -> str:
     alike = {one.said for one in of_whom.values()}
     if len(of_whom) == jars and len(alike) == 1:
         return f"{alike.pop()} each"
-    some = (f"{name} {one.measured}".rstrip() + one.marks for name, one in of_whom.items())
+    some = (
+        f"{name} {one.amount.metric if one.amount else ''}".rstrip() + one.marks
+        for name, one in of_whom.items()
+    )
     return f"{quoted(bag)} ({', '.join(some)})"
 
 
