@@ -15,7 +15,7 @@ from fellfare.pantry.food import Food
 from fellfare.pantry.pantry import Pantry
 from fellfare.provision.bags.plan import bags_of
 from fellfare.provision.boxes.box import BoxPlan, boxes
-from fellfare.provision.boxes.contents import customs_list, not_to_post
+from fellfare.provision.boxes.contents import customs_list, customs_words, not_to_post
 from fellfare.provision.boxes.keeping import form_for_the_wait, keeps_days, used
 from fellfare.provision.boxes.posting import Post, posting_window
 from fellfare.provision.planned import Planned, in_order, planned_recipe
@@ -296,3 +296,23 @@ def test_a_shop_on_the_way_is_no_box(boxed: tuple[Planned, ...], pantry: Pantry)
 def test_borders_are_told(boxed: tuple[Planned, ...], pantry: Pantry) -> None:
     (box,) = boxes(bags_of(boxed), pantry, plans={"Box": BoxPlan(abroad=True, waits_days=5)})
     assert "food-across-a-border" in {finding.rule for finding in box.findings}
+
+
+@pytest.mark.parametrize(
+    ("food", "said"),
+    [
+        ("citric-acid", "food acid"),
+        ("coconut-milk-powder", "coconut products"),
+        ("mango-freeze-dried", "fruit, dried"),
+        ("lemon-juice-powder", "fruit, powder"),
+        ("apple", "fruit, fresh"),
+        ("tomato-powder", "vegetables, powder"),
+        ("sugar", "sugar"),
+        ("dark-chocolate-70", "confectionery"),
+        ("olive-oil", "edible oil and fat"),
+    ],
+)
+def test_customs_read_what_a_food_is(pantry: Pantry, food: str, said: str) -> None:
+    # The Harmonized System (WCO, headings, from memory) tells these apart: 2918 acids, 0801 coconuts, 0813
+    # dried fruit, 0808 apples, 0712 vegetables whole or powdered, 1701 sugar, 1806 chocolate.
+    assert customs_words(pantry.food(food)) == said

@@ -8,7 +8,7 @@ from typing import Final
 from msgspec import Struct
 
 from fellfare.mistake import Finding
-from fellfare.pantry.food import Group
+from fellfare.pantry.food import Food, Group
 from fellfare.provision.bags.plan import PlannedBag
 
 #: Plain words of a customs list by group of the pantry.
@@ -36,6 +36,28 @@ _CUSTOMS: Final[Mapping[Group, str]] = {
     "baking": "baking goods",
     "ready": "food preparations",
 }
+#: Where the form tells more than the group: fruit and vegetables that are not just dried.
+_BY_FORM: Final[Mapping[tuple[str, str], str]] = {
+    (group, form): f"{said}{word}"
+    for group, said in (("fruit", "fruit"), ("vegetable", "vegetables"), ("mushroom", "mushrooms"))
+    for form, word in (
+        ("fresh", ", fresh"), ("powder", ", powder"), ("crystal", ", powder"),
+        ("canned", ", preserved"), ("cured", ", preserved"), ("paste", ", preserved"),
+        ("solid", ", preserved"), ("liquid", " juice"),
+    )
+} | {("sweet", "crystal"): "sugar"}  # fmt: skip
+
+
+def customs_words(food: Food) -> str:
+    """What a customs list calls it: 'fruit, dried', 'food acid', 'coconut products'."""
+    words = {*food.id.split("-"), *food.name.casefold().replace(",", " ").split()}
+    if food.group == "fruit" and "acid" in words:
+        return "food acid"
+    if food.group == "fruit" and "coconut" in words:
+        return "coconut products"
+    return _BY_FORM.get((food.group, food.form), _CUSTOMS[food.group])
+
+
 #: What border guards most often ask about.
 _WATCHED: Final[tuple[Group, ...]] = ("dairy", "egg", "meat", "fish", "fruit", "vegetable", "seed")
 
@@ -63,27 +85,27 @@ def customs_list(bags: Iterable[PlannedBag]) -> tuple[CustomsRow, ...]:
     Values, tariff numbers and origins are the sender's; the form of the carrier
     and the law of the country count.
     """
-    grams: dict[Group, float] = {}
-    unknown: dict[Group, list[str]] = {}
-    names: dict[Group, dict[str, None]] = {}
-    numbers: dict[Group, set[int]] = {}
+    grams: dict[str, float] = {}
+    unknown: dict[str, list[str]] = {}
+    names: dict[str, dict[str, None]] = {}
+    numbers: dict[str, set[int]] = {}
     for bag in bags:
         for content in bag.contents:
-            group = content.food.group
-            grams[group] = grams.get(group, 0.0) + (content.mass_g or 0.0)
-            names.setdefault(group, {})[content.food.name] = None
-            numbers.setdefault(group, set()).add(bag.number)
+            words = customs_words(content.food)
+            grams[words] = grams.get(words, 0.0) + (content.mass_g or 0.0)
+            names.setdefault(words, {})[content.food.name] = None
+            numbers.setdefault(words, set()).add(bag.number)
             if content.mass_g is None:
-                unknown.setdefault(group, []).append(content.food.id)
+                unknown.setdefault(words, []).append(content.food.id)
     return tuple(
         CustomsRow(
-            description=_CUSTOMS[group],
+            description=words,
             net_g=net_g,
-            mass_unknown=tuple(dict.fromkeys(unknown.get(group, ()))),
-            bags=len(numbers[group]),
-            foods=tuple(names[group]),
+            mass_unknown=tuple(dict.fromkeys(unknown.get(words, ()))),
+            bags=len(numbers[words]),
+            foods=tuple(names[words]),
         )
-        for group, net_g in sorted(grams.items(), key=lambda one: -one[1])
+        for words, net_g in sorted(grams.items(), key=lambda one: -one[1])
     )
 
 
@@ -123,7 +145,12 @@ def not_to_post(things: Iterable[str], bags: Iterable[PlannedBag]) -> tuple[Find
 def across_a_border(name: str, bags: Iterable[PlannedBag], abroad: bool) -> tuple[Finding, ...]:
     if not abroad:
         return ()
-    names = dict.fromkeys(food.name for bag in bags for food in bag.foods if food.group in _WATCHED)
+    names = dict.fromkeys(
+        food.name
+        for bag in bags
+        for food in bag.foods
+        if food.group in _WATCHED and customs_words(food) != "food acid"
+    )
     if not names:
         return ()
     return (
