@@ -163,3 +163,18 @@ def test_a_sign_that_no_font_has_is_told_with_its_recipe_and_its_place(
         recipes_pdf([a_card(our), a_card(our, about=note, title="Odd stew")], "a4")
     assert caught.value.code == "no-glyph"
     assert caught.value.where == f"Odd stew > ‘{said}’"
+
+
+@pytest.mark.parametrize("before", range(18, 40, 3))
+def test_a_short_part_is_never_broken_over_two_pages(before: int, run: Run, tmp_path: Path) -> None:
+    rows = tuple(Row(cells=(f"Bag {n}", "20 g"), notes=()) for n in range(before))
+    kept = tuple(Row(cells=(f"Kept {n}", "20 g"), notes=("a note",)) for n in range(5))
+    head, widths = ("Bag", "Mass"), (2.0, 1.0)
+    parts = (
+        Part(heading="First", head=head, widths=widths, rows=rows),
+        Part(heading="Second", head=head, widths=widths, rows=kept),
+    )
+    pdf = list_pdf(Sheet(title="Packing", parts=parts, foot=()), "letter")
+    pages = words_of(run, pdf, tmp_path / "list.pdf")
+    held = [sum(word == "Kept" for word, _ in page) for page in pages]
+    assert sorted(held)[-1] == sum(held) == 5

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 from typing import Any, Final
 
 from msgspec import Struct
@@ -12,6 +13,10 @@ from fellfare.paper.press import Size, press
 
 #: Letters of a row that is never broken over two pages.
 _SHORT: Final = 700
+#: Lines of a part that is never broken over two pages; a page has about 50.
+_KEPT: Final = 24
+#: Letters of a line over the whole width, at the least.
+_ACROSS: Final = 80
 
 
 class Row(Struct, frozen=True, kw_only=True):
@@ -89,6 +94,7 @@ def _told(sheet: Sheet) -> dict[str, Any]:
                 "head": list(part.head),
                 "widths": list(part.widths),
                 "ticks": part.ticks,
+                "short": _lines(part) <= _KEPT,
                 "rows": [
                     {"cells": list(row.cells), "notes": list(row.notes), "short": _short(row)}
                     for row in part.rows
@@ -102,3 +108,15 @@ def _told(sheet: Sheet) -> dict[str, Any]:
 def _short(row: Row) -> bool:
     """Whether it may be kept together: far less than a page, even in one narrow column."""
     return sum(map(len, (*row.cells, *row.notes))) + 40 * len(row.notes) < _SHORT
+
+
+def _lines(part: Part) -> int:
+    """About how many lines it takes, rather too many than too few."""
+    whole = sum(part.widths)
+    count = 2 + len(part.lead)
+    for row in part.rows:
+        wide = [max(1.0, _ACROSS * width / whole) for width in part.widths]
+        high = [ceil(len(cell) / letters) for cell, letters in zip(row.cells, wide, strict=True)]
+        high[0] += sum(ceil(len(note) / wide[0]) for note in row.notes)
+        count += max(1, *high)
+    return count
