@@ -185,8 +185,10 @@ def test_a_day_asks_for_need_times_coverage_times_appetite(tmp_path: Path) -> No
     assert whole.low == pytest.approx(0.81 * 6000)
 
 
-def test_floors_of_grams_go_by_the_part_of_the_day(tmp_path: Path) -> None:
-    question = asked(written(tmp_path, rules="coverage = 1.0\nprotein_g_per_kg = 1.2"))
+@pytest.mark.parametrize("coverage", [1.0, 0.8])
+def test_floors_of_grams_go_by_the_part_of_the_day(tmp_path: Path, coverage: float) -> None:
+    """Who carries less than the need still asks for so much protein."""
+    question = asked(written(tmp_path, rules=f"coverage = {coverage}\nprotein_g_per_kg = 1.2"))
     bands = [b for b in question.base.bands if b.nutrient == "protein_g"]
     assert bands == []  # bands come with a need
     told = [

@@ -64,6 +64,22 @@ def test_what_it_sells_is_taken_up_there(tmp_path: Path) -> None:
     assert morning_g(question, whole)[0, 1] > 0
 
 
+def test_no_ration_is_sold_by_a_shop_of_a_few_foods(tmp_path: Path) -> None:
+    rules = 'coverage = 1.0\nby_ration = ["snack"]'
+    question = asked(written(tmp_path, rules=rules, more=SHOP.format(offers='"rye-bread"')))
+    whole = carried(question, [], question.first_need_kcal)
+    assert whole.ration_taken == ((0, 0), (0, 1))
+    first, second = whole.ration_g[0]
+    assert morning_g(question, whole)[0] == pytest.approx([first + second, second])
+    before = (question.plan.stretches.day == 0) & (question.plan.stretches.from_m < 11_000)
+    assert whole.extra_kg[0] == pytest.approx(np.where(before, second / 1000, 0.0))
+    box = SHOP.replace('"shop"', '"box"').replace("\noffers = [{offers}]", "")
+    there = asked(written(tmp_path, rules=rules, more=box))
+    whole = carried(there, [], there.first_need_kcal)
+    assert whole.ration_taken == ((0, 0), (1, 1))
+    assert morning_g(there, whole)[0, 0] == pytest.approx(whole.ration_g[0, 0])
+
+
 def test_a_heavier_menu_asks_for_more(tmp_path: Path) -> None:
     question = asked(written(tmp_path))
     few = [plate(question, 2, "breakfast", "oats")]

@@ -11,7 +11,7 @@ from fellfare.menu.answer import Plate
 from fellfare.menu.asked.dishes import AskedDish
 from fellfare.menu.asked.places import PlaceOfMeal
 from fellfare.menu.asked.question import Asked
-from fellfare.menu.asked.taking import reached, taken_up
+from fellfare.menu.asked.taking import Take, reached, taken_up
 from fellfare.walk.demand import load_kg, need_kcal
 from fellfare.walk.figures import Array
 
@@ -37,6 +37,9 @@ class Carried(Struct, frozen=True, kw_only=True, eq=False):
     food_kg: Array
     ration_kcal: Array
     ration_g: Array
+    #: By day: index of the place where its ration is taken up, and of the last one reached by the
+    #: morning.  A shop that is told to sell only some foods sells no ration.
+    ration_taken: tuple[tuple[int, int], ...]
     #: On the back before the plan's own carry begins: what a shop does not sell (W, S) [kg].
     extra_kg: Array
 
@@ -57,6 +60,10 @@ def carried(asked: Asked, plates: Sequence[Plate], need: Array) -> Carried:
     ration_g = ration_kcal / plan.trip.rules.kcal_per_g
     food = ration_g / 1000.0
     extra = np.zeros((len(rows), len(plan.stretches.day)))
+    ration_taken = tuple(_ration_taken(asked.takes, day) for day in range(1, food.shape[1] + 1))
+    for d, (taken, last) in enumerate(ration_taken):
+        if taken < last and ration_g[:, d].any():
+            extra += np.outer(ration_g[:, d] / 1000.0, _between(asked, taken, last))
     made = []
     for plate in plates:
         place, dish = asked.places[plate.day, plate.time], asked.dish(plate.dish)
@@ -81,8 +88,14 @@ def carried(asked: Asked, plates: Sequence[Plate], need: Array) -> Carried:
         food_kg=food,
         ration_kcal=ration_kcal,
         ration_g=ration_g,
+        ration_taken=ration_taken,
         extra_kg=extra,
     )
+
+
+def _ration_taken(takes: tuple[Take, ...], day: int) -> tuple[int, int]:
+    last = reached(takes, day, 0.0)
+    return max(k for k, take in enumerate(takes[: last + 1]) if take.has_all), last
 
 
 def _between(asked: Asked, taken: int, last: int) -> Array:
@@ -108,7 +121,7 @@ def morning_g(asked: Asked, whole: Carried) -> Array:
         for walker, grams in one.grams:
             out[rows[walker], first - 1 : one.plate.day] += grams
     for d in range(days):
-        take = asked.takes[reached(asked.takes, d + 1, 0.0)]
+        take = asked.takes[whole.ration_taken[d][0]]
         first = take.day if take.at_m <= 0.0 else take.day + 1
         out[:, first - 1 : d + 1] += whole.ration_g[:, [d]]
     return out

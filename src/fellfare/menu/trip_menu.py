@@ -252,6 +252,7 @@ def _gap(menu: Menu) -> float:
 
 
 def _taken(asked: Asked, whole: Carried) -> tuple[TakenUp, ...]:
+    rations = list(zip(whole.ration_taken, whole.ration_g.sum(axis=0).tolist(), strict=True))
     out = []
     for k, take in enumerate(asked.takes):
         own = None if take.stop is None else take.stop.stop
@@ -260,10 +261,12 @@ def _taken(asked: Asked, whole: Carried) -> tuple[TakenUp, ...]:
                 name=take.name,
                 kind="start" if own is None else own.kind,
                 day=take.day,
-                food_g=sum(g for one in whole.plates if one.taken == k for _, g in one.grams),
+                food_g=sum(g for one in whole.plates if one.taken == k for _, g in one.grams)
+                + sum(g for (taken, _), g in rations if taken == k),
                 past_g=sum(
                     g for one in whole.plates if one.taken < k <= one.last for _, g in one.grams
-                ),
+                )
+                + sum(g for (taken, last), g in rations if taken < k <= last),
                 fee=None if own is None or own.fee is None else float(own.fee),
                 effort_min=None if own is None else own.effort_min,
             )

@@ -122,7 +122,7 @@ def _day(
     least, most = rules.energy_band
     yield band(f"energy_band = [{least:g}, {most:g}]", "energy_kcal", least * target, most * target)
     if rules.protein_g_per_kg is not None:
-        low = rules.protein_g_per_kg * mass_kg * part * min(rules.coverage, 1.0)
+        low = rules.protein_g_per_kg * mass_kg * part
         yield band(f"protein_g_per_kg = {rules.protein_g_per_kg:g}", "protein_g", low, None)
     shares: tuple[tuple[str, Nutrient, tuple[float, float] | None], ...] = (
         ("protein_share", "protein_g", rules.protein_share),
