@@ -313,6 +313,7 @@ def test_borders_are_told(boxed: tuple[Planned, ...], pantry: Pantry) -> None:
     ],
 )
 def test_customs_read_what_a_food_is(pantry: Pantry, food: str, said: str) -> None:
-    # The Harmonized System (WCO, headings, from memory) tells these apart: 2918 acids, 0801 coconuts, 0813
-    # dried fruit, 0808 apples, 0712 vegetables whole or powdered, 1701 sugar, 1806 chocolate.
+    # The Harmonized System (WCO, headings, from memory) tells these apart: 2918
+    # acids, 0801 coconuts, 0813 dried fruit, 0808 apples, 0712 vegetables whole or
+    # powdered, 1701 sugar, 1806 chocolate.
     assert customs_words(pantry.food(food)) == said

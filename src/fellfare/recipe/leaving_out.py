@@ -6,20 +6,29 @@ holds the recipes can make it again from its name alone.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Collection, Iterable, Mapping
 from typing import Final
 
 from msgspec.structs import replace
 
 from fellfare.mistake import Mistake
 from fellfare.pantry.pantry import Pantry
-from fellfare.recipe.document import Recipe
+from fellfare.recipe.document import Line, Recipe
 from fellfare.recipe.soaked_cold import hot_name, soaked_cold
 
 _WITHOUT: Final = "-without-"
 _AND: Final = "-and-"
 _ADDED: Final = "-added-"
 _WITH: Final = " with "
+_SENTENCE: Final = re.compile(r"(?<=[.!?])\s+")
+_CLAUSE: Final = re.compile(r"[^,;]+[,;]?")
+#: What is never dropped from a method, whatever food it speaks of; two things joined neither.
+_COOKS: Final = re.compile(
+    r"\d|\b(water|boil|simmer|soak|steep|minute|hour|cover|lid|heat|cook|hot|core|add|at once)"
+    r"|\w\s+and\s",
+    re.IGNORECASE,
+)
 #: Shorter words say nothing of what is in a dish: 'and', 'dry'.
 _LEAST_LETTERS: Final = 4
 
@@ -94,11 +103,15 @@ def left_out(recipe: Recipe, foods: Iterable[str], pantry: Pantry) -> Recipe:
             mend="leave at least one food in it, or take another dish",
         )
     names = {line.food for line in lines} | {line.bag for line in lines}
+    kept_words = _words_of(lines, pantry)
+    gone_words = _words_of([one for one in recipe.lines if one.food in gone], pantry) - kept_words
     steps = []
     for step in recipe.steps:
         kept = tuple(name for name in step.bags if name in names)
         if kept or not step.bags:
-            steps.append(step if kept == step.bags else replace(step, bags=kept))
+            text = text_without(step.text, gone_words, kept_words)
+            same = kept == step.bags and text == step.text
+            steps.append(step if same else replace(step, bags=kept, text=text))
     return replace(
         recipe,
         title=title_without(recipe.title, [pantry.food(food).name for food in gone]),
@@ -106,6 +119,43 @@ def left_out(recipe: Recipe, foods: Iterable[str], pantry: Pantry) -> Recipe:
         steps=tuple(steps),
         bags=tuple(bag for bag in recipe.bags if bag.name in names),
     )
+
+
+def _words_of(lines: Iterable[Line], pantry: Pantry) -> set[str]:
+    """Words by which a method may call these: the food's id and name, its kind, its bag."""
+    words: set[str] = set()
+    for line in lines:
+        food = pantry.food(line.food)
+        words |= _stems(f"{food.id} {food.name.split(',')[0]} {food.group} {line.bag}")
+    return words
+
+
+def text_without(text: str, gone: Collection[str], kept: Collection[str]) -> str:
+    """A step's words without the clauses that speak of what is left out and of nothing else.
+
+    'Mix the couscous. The pouch stays as it came.' without the fish in its pouch is 'Mix the
+    couscous.'  A clause that names other food too stays, and so does one with water, a time,
+    a way of cooking or 'and' in it.
+
+    Parameters
+    ----------
+    gone, kept
+        Words, without the ends of plurals, of the food that is left out and of the rest.
+    """
+    if not _stems(text) & set(gone):
+        return text
+    sentences = []
+    for sentence in _SENTENCE.split(text.strip()):
+        clauses = [
+            clause
+            for clause in _CLAUSE.findall(sentence)
+            if _COOKS.search(clause) or _stems(clause) & set(kept) or not _stems(clause) & set(gone)
+        ]
+        said = "".join(clauses).strip().rstrip(",;").strip()
+        if said:
+            end = sentence[-1] if sentence[-1] in ".!?" and said[-1] not in ".!?" else ""
+            sentences.append(f"{said[:1].upper()}{said[1:]}{end}")
+    return " ".join(sentences)
 
 
 def added(recipe: Recipe, foods: Iterable[str], pantry: Pantry) -> Recipe:
