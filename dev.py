@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Set up, show and check Fellfare with nothing but Python 3.11 or later.
 
-    python3 dev.py demo     set up, then run the main job on the demo (into ./demo)
+    python3 dev.py demo     set up, then run the whole chain on the demo (into ./demo)
     python3 dev.py test     set up, then format, lint, layers, types and all tests
     python3 dev.py setup    only set up ./.venv
     python3 dev.py table    make the shipped table of foods again

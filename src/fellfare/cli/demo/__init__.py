@@ -44,19 +44,22 @@ from fellfare.trip.plan import plan_trip
 def command(out: Path, documents: bool, as_json: bool) -> None:
     """Write the invented demo into a folder, go the whole way with it, and print a summary.
 
-    Documents, sheets of the recipes, the walk, its menu, and every paper: labels, lists,
-    cards, boxes.  Documents that you have changed are left as they are.
+    Documents, sheets of the recipes, the walk, its menu, every paper (labels, lists, cards,
+    boxes), what may go wrong, an invented log and what it teaches, the same party in bulk, and
+    a season of two parties.  Documents that you have changed are left as they are.
     """
     fates = write_demo(out)
     rows = [_dish(path, out) for path in sorted((out / "recipes").glob("*.toml"))]
     walk = _walk(out)
-    eaten = None if documents else _eaten(out)
+    kept = [path for path, fate in fates if fate == "kept"]
+    eaten, after = (None, None) if documents else _eaten(out, kept)
     if as_json:
         data = {"folder": str(out), "recipes": rows, "walk": walk, "menu": eaten}
+        if not documents:
+            data["after"] = after
         click.echo(json.dumps(data, ensure_ascii=False, indent=1))
         return
-    kept = [path for path, fate in fates if fate == "kept"]
-    click.echo("\n".join(_summary(out, rows, walk, eaten, kept)))
+    click.echo("\n".join(_summary(out, rows, walk, eaten, after, kept)))
 
 
 def _walk(out: Path) -> dict[str, Any]:
@@ -85,8 +88,9 @@ def _walk(out: Path) -> dict[str, Any]:
     }
 
 
-def _eaten(out: Path) -> dict[str, Any] | None:
-    """The menu (a saved one is kept) and every paper; None when no menu was found."""
+def _eaten(out: Path, kept: list[Path]) -> tuple[dict[str, Any] | None, dict[str, Any] | None]:
+    """The menu (a saved one is kept), every paper, and what follows; None without a menu."""
+    from fellfare.cli.demo.sequel import follow
     from fellfare.cli.menu import MENU_SECONDS, planned_menu  # the solver is slow to import
     from fellfare.cli.menu.text import menu_text
     from fellfare.cli.provision import provided
@@ -108,16 +112,17 @@ def _eaten(out: Path) -> dict[str, Any] | None:
         asked = question_of_trip(plan, folder.recipes, folder.pantry)
         menu = planned_menu(asked, Trying(gap=0.02, seconds=MENU_SECONDS, clock=time.monotonic))
         if not menu.plates:
-            return None
+            return None, None
         write_text(saved, menu_document(written(menu)))
         times = [one.name for one in file.trip.eating]
         write_text(out / "sheets" / "menu.txt", menu_text(menu, times) + "\n", replace=True)
         told = {"gap": menu.gap, "bound_mass_g": round(menu.bound_mass_g)}
-    one, _, _ = provided(file)
+    whole = provided(file)
+    one = whole[0]
     sheet = LabelSheet(grid=read_grid(None, "a4"), skip=0, code="always", outline=False)
     made = Papers(one, "a4", sheet).made(list(PAPERS))
     write_together({out / "papers" / name: data for name, data in made.items()})
-    return told | {
+    eaten = told | {
         "dishes": len({dish.dish for dish in one.dishes}),
         "food_g": round(one.food_g),
         "bags": len(one.bags),
@@ -125,6 +130,7 @@ def _eaten(out: Path) -> dict[str, Any] | None:
         "errors": sum(finding.severity == "error" for finding in one.findings),
         "cautions": sum(finding.severity == "caution" for finding in one.findings),
     }
+    return eaten, follow(out, file, whole, kept)
 
 
 def _dish(path: Path, out: Path) -> dict[str, Any]:
@@ -176,6 +182,51 @@ def _tenth(value: float | None) -> float | None:
     return None if value is None else round(value, 1)
 
 
+def _after(after: dict[str, Any]) -> list[str]:
+    """Four parts in a few lines each, with the files that say it whole."""
+    robust, lessons, bulk, season = (
+        after[name] for name in ("robust", "lessons", "bulk", "season")
+    )
+    lines = heading("If it goes wrong")
+    lines += paragraph(
+        f"Of {robust['blows']} blows tried {robust['stand']} leave enough for everybody. "
+        + (f"It does not stand when: {'; '.join(robust['fall'])}. " if robust["fall"] else "")
+        + (f"150 g that help most: {robust['helps_most']}." if robust["helps_most"] else "")
+    )
+    lines += _where(robust)
+    lines += heading("What came home (an invented log), and the next trip")
+    if lessons["file"]:
+        said = [
+            f"{name}'s pace factor {was:g} becomes {now:g}"
+            for name, (was, now) in lessons["pace"].items()
+        ]
+        if lessons["appetite"]:
+            said.append(f"appetites move of {', '.join(lessons['appetite'])}")
+        lines += paragraph(f"{'; '.join(said) or 'Nothing moves'}.")
+    lines += _where(lessons, "log", "next")
+    lines += heading("The same party in bulk, without a menu")
+    if bulk["file"]:
+        covers = "" if bulk["covers"] is None else f", {100 * bulk['covers']:.0f} % of the need"
+        lines += paragraph(
+            f"{bulk['people']} people, {bulk['days']:g} days at {bulk['column_lb']:g} lb each: "
+            f"{bulk['mass_g'] / 1000:.1f} kg{covers} "
+            f"({_mind(bulk['errors'], bulk['cautions']) or 'no caution'}"
+            f"{': not every food suits everybody' if bulk['errors'] else ''})."
+        )
+    lines += _where(bulk, "document")
+    lines += heading("A season: a second party a month later")
+    if season["file"]:
+        lines += paragraph("One purchase in whole cases for both parties.")
+    return lines + _where(season, "document")
+
+
+def _where(part: dict[str, Any], *more: str) -> list[str]:
+    """The files of one part, or why there is none."""
+    if part["file"] is None:
+        return paragraph(f"Left out: {part['why']}.")
+    return [f"    {name}" for name in (part["file"], *(part[key] for key in more))]
+
+
 def _shown(value: float | None, unknown: list[str]) -> str:
     """'733', '≥733' where a part is unknown, '?' where all of it is."""
     return "?" if value is None else f"{'≥' if unknown else ''}{value:.0f}"
@@ -190,6 +241,7 @@ def _summary(
     rows: list[dict[str, Any]],
     walk: dict[str, Any],
     eaten: dict[str, Any] | None,
+    after: dict[str, Any] | None,
     kept: list[Path],
 ) -> list[str]:
     head = ["recipe", "meal", "g", "kcal", "kcal/oz", "water", "mind"]
@@ -224,6 +276,9 @@ def _summary(
             f"bags{proof}; {len(eaten['papers'])} papers: labels, lists, boxes, cards, trail card "
             f"({_mind(eaten['errors'], eaten['cautions']) or 'no caution'})."
         )
+        lines += [f"    {out / 'menu.toml'}, {out / 'papers'}"]
+    if after is not None:
+        lines += _after(after)
     lines += [
         "─" * WIDTH,
         *paragraph(
