@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from fellfare.files.shipped import shipped_pantry
 from fellfare.pantry.nutrients import NUTRIENTS, Nutrients, ceiling
 from fellfare.recipe.document import Line, Recipe
+from fellfare.recipe.panel.by_line import eu_ends
 from fellfare.recipe.panel.dish import panels
 from fellfare.recipe.sheet import make_sheet
 
@@ -57,6 +58,15 @@ def test_the_true_total_lies_between_the_two_ends(food: object, nutrient: str) -
 )
 def test_ceilings_worked_by_hand(known: Nutrients, nutrient: str, most: float | None) -> None:
     assert ceiling(known, nutrient) == most
+
+
+def test_what_may_be_fibre_is_not_counted_as_sugar_and_as_fibre() -> None:
+    # 100 g hold at most 100 g: 4 kcal for each gram of carbohydrate, or 2 kcal as fibre
+    # (Regulation (EU) 1169/2011, Annex XIV), beside 40 g of water and 10 g of fat at 9 kcal.
+    per_100g = Nutrients(water_g=40, fat_g=10, protein_g=0, alcohol_g=0)
+    food = replace(PANTRY.food("couscous"), per_100g=per_100g, available_carbohydrate_g=None)
+    low, high = eu_ends([(food, 100.0)])["energy_kcal"]
+    assert (low, high) == pytest.approx((90.0, 90.0 + 4 * 50.0))
 
 
 def test_an_unmeasured_line_leaves_no_upper_end() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cache
+from itertools import pairwise
 
 import pytest
 from msgspec.structs import replace
@@ -118,6 +119,22 @@ def test_limits_that_go_one_by_one_say_how_far_each_is_beside_the_others() -> No
         wide = list(limits)
         wide[at] = replace(limits[at], **{one.end: end})
         assert compose(replace(POT, limits=tuple(wide)), PANTRY).fitting > 0
+
+
+def test_one_end_of_a_limit_is_widened_and_the_other_kept() -> None:
+    # Dishes with protein enough are lighter or heavier than the window, none lies in it.
+    protein = sorted(figures(dishes(), "protein_g"))[-4]
+    rich = [dish for dish in dishes() if (dish.figure("protein_g") or 0.0) >= protein - 1e-9]
+    masses = sorted(set(figures(rich, "mass_g")))
+    width, below, above = max((b - a, a, b) for a, b in pairwise(masses))
+    assert width > 4
+    told = why(
+        Limit(figure="protein_g", least=protein),
+        Limit(figure="mass_g", least=below + 1, most=above - 1),
+    )
+    beside = {(one.figure, one.end): one.beside for one in told.ends}
+    assert beside["mass_g", "most"] == pytest.approx(above)
+    assert beside["mass_g", "least"] == pytest.approx(below)
 
 
 def test_tastes_and_pairings_that_rule_out_all_are_said() -> None:

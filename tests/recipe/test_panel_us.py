@@ -116,6 +116,18 @@ def test_the_whole_panel_prints_as_by_hand() -> None:
     }
 
 
+@pytest.mark.parametrize(
+    "nutrient",
+    ["vitamin_d_mcg", "calcium_mg", "iron_mg", "potassium_mg", "magnesium_mg", "vitamin_c_mg"],
+)
+def test_the_percent_of_every_vitamin_and_mineral_goes_by_coarse_steps(nutrient: str) -> None:
+    # 21 CFR 101.9 (c)(8)(iii): by twos to 10 %, by fives to 50 %, above by tens.
+    daily = {case["nutrient"]: case["daily_value"] for case in table("label-us-daily-values.csv")}
+    for share, percent in ((0.07, 8), (0.23, 25), (0.64, 60)):
+        totals = WHOLE | {nutrient: share * float(daily[nutrient])}
+        assert row(nutrient, totals).percent == pytest.approx(percent)
+
+
 def test_it_says_how_energy_was_reckoned_and_how_far_449_is_off() -> None:
     panel = us_panel(WHOLE, {}, 60.0)
     # By hand: 8.5*4 + 30.5*4 + 9.75*9 = 34 + 122 + 87.75.
