@@ -48,6 +48,20 @@ def test_the_bags_of_a_plan_sum_to_its_mass(plan: tuple[Planned, ...]) -> None:
     assert sum(bag.mass_g for bag in porridge) == pytest.approx(wanted)
 
 
+@pytest.mark.parametrize(
+    ("food", "word"),
+    [("coconut-oil", "goes solid"), ("rye-crispbread", "crushes"), ("couscous", "")],
+)
+def test_a_bag_says_what_cold_and_weight_do_to_its_food(
+    pantry: Pantry, food: str, word: str
+) -> None:
+    # Coconut oil is solid under 23 to 26 °C: common knowledge, no source.
+    (bag,) = bags_of(planned_recipe(loose(food), pantry, [Share(name="Ada")]))
+    said = " ".join(bag.advice)
+    assert word in said
+    assert ("goes solid" in said, "crushes" in said) == (word == "goes solid", word == "crushes")
+
+
 @pytest.mark.parametrize("by", VIEWS)
 def test_every_view_holds_the_same_grams(plan: tuple[Planned, ...], by: View) -> None:
     bags = bags_of(plan)
