@@ -313,7 +313,7 @@ def test_a_prep_list_goes_by_day_and_says_what_to_mind(our: Any, text_of: Text) 
     # Bags must be ready the day before day 1; toasted food must be cold by then.
     assert text.index("By Tue 29 Apr 2031") < text.index("Until they smell.")
     assert text.index("Until they smell.") < text.index("By Wed 30 Apr 2031")
-    for word in ("8 min", "ERROR: Ada", "walnuts 40 g"):
+    for word in ("8 min", "ERROR: Ada", "walnuts, 80 g", "bag 2 nuts (for Ada, Bo), 40 g"):
         assert word in text, word
     undated = prep_list(plan, bags, bought)
     text = text_of(list_pdf(prep_sheet(undated), "a4"))

@@ -16,8 +16,8 @@ from fellfare.recipe.sheet import make_sheet
 ADA = Share(name="Ada", avoids=("cashew",))
 BO = Share(name="Bo")
 APART = (
-    "NOT FOR Ada out of this pot, because of the cashews, dry roasted, salted. Make "
-    "Ada’s part apart, without the cashews, dry roasted, salted, in a clean pot and with an own "
+    "NOT FOR Ada out of this pot, because of the cashews. Make "
+    "Ada’s part apart, without the cashews, in a clean pot and with an own "
     "spoon, or Ada does not eat of it"
 )
 FIRST = "serve Ada first, before the cashews, dry roasted, salted go in; own spoon"
@@ -79,11 +79,10 @@ def test_what_cooks_or_stands_with_the_rest_makes_it_no_pot_for_who_avoids_it(
 
 
 def test_who_avoids_all_of_a_pot_eats_something_else(pantry: Pantry) -> None:
+    # The rice is 180 g of 220 g: without it there is nothing left to make apart.
     none = Share(name="Ada", without=("rice-instant",))
-    [said] = serve_first(pot(pantry, eaters=(none, BO)))
-    assert said.endswith(
-        ", because of the instant white rice, precooked, dry; Ada eats something else"
-    )
+    [said] = serve_first(pot(pantry, "boil", eaters=(none, BO)))
+    assert said.endswith(", because of the instant white rice; Ada eats something else")
 
 
 def test_what_goes_in_with_the_pot_is_not_for_ada_on_label_code_and_card(pantry: Pantry) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from fellfare.pantry.food import Food
 from fellfare.provision.acts import both
 from fellfare.provision.bags.together import Grade, grade_of
 from fellfare.provision.planned import Planned, Share
@@ -39,7 +40,7 @@ def _served(dish: Planned, eater: Share, late: frozenset[str]) -> str:
     foods = {line.food.id: line.food for line in dish.sheet.lines}
     grades = {name: grade_of(eater, food) for name, food in foods.items()}
     early = [
-        f"the {foods[name].name}"
+        name
         for name, grade in grades.items()
         if grade in ("barred", "without") and name not in late
     ]
@@ -52,13 +53,36 @@ def _served(dish: Planned, eater: Share, late: frozenset[str]) -> str:
         if not last:
             return ""
         return f"serve {eater.name} first, before {both(last)} go in; own spoon"
-    lead = f"{NOT_FOR} {eater.name} out of this pot, because of {both(early)}"
-    if len(early) == sum(name not in late for name in foods):
+    short = _short(foods)
+    lead = f"{NOT_FOR} {eater.name} out of this pot, because of {both(short[n] for n in early)}"
+    if _is_most_of_it(dish, frozenset(early), late):
         return f"{lead}; {eater.name} eats something else"
+    without = [
+        short[name] for name, grade in grades.items() if name in early or (grade and name in late)
+    ]
     return (
-        f"{lead}. Make {eater.name}’s part apart, without {both([*early, *last])}, in a clean pot "
+        f"{lead}. Make {eater.name}’s part apart, without {both(without)}, in a clean pot "
         f"and with an own spoon, or {eater.name} does not eat of it"
     )
+
+
+def _short(foods: dict[str, Food]) -> dict[str, str]:
+    """'the milk powder', or the whole name where two foods begin alike."""
+    stems = {name: food.name.partition(",")[0] for name, food in foods.items()}
+    alone = [*stems.values()]
+    return {
+        name: f"the {stem}" if alone.count(stem) == 1 else f"‘{foods[name].name}’"
+        for name, stem in stems.items()
+    }
+
+
+def _is_most_of_it(dish: Planned, early: frozenset[str], late: frozenset[str]) -> bool:
+    """Whether half or more of the known mass cooked is avoided: nothing is left to make apart."""
+    cooked = [line for line in dish.sheet.lines if line.food.id not in late]
+    if all(line.food.id in early for line in cooked):
+        return True
+    barred = sum(line.mass_g or 0.0 for line in cooked if line.food.id in early)
+    return 2 * barred >= sum(line.mass_g or 0.0 for line in cooked) > 0.0
 
 
 def _late(dish: Planned) -> frozenset[str]:
