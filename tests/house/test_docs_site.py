@@ -38,6 +38,21 @@ def test_the_site_is_built_without_a_warning(tmp_path: Path) -> None:
             assert not address.endswith((".js", ".css", ".woff2")), (path.name, address)
 
 
+def test_every_page_stands_in_a_toctree() -> None:
+    told: set[Path] = {Path("index")}
+    for path in DOCS.rglob("*.md"):
+        for tree in re.findall(r"```\{toctree\}\n(.*?)```", path.read_text("utf-8"), re.S):
+            here = path.relative_to(DOCS).parent
+            rows = [row.strip() for row in tree.split("\n") if row.strip()[:1] not in ("", ":")]
+            for row in rows:
+                found = [one.relative_to(DOCS) for one in (DOCS / here).glob(f"{row}.md")]
+                assert found, f"{path}: no page {row}"
+                told |= {one.with_suffix("") for one in found}
+    pages = {path.relative_to(DOCS).with_suffix("") for path in DOCS.rglob("*.md")}
+    assert pages - told == set()
+    assert {page for page in pages if page.parts[0] == "explain"} <= told
+
+
 def test_the_page_of_formulas_is_fresh() -> None:
     done = subprocess.run(
         [sys.executable, str(ROOT / "data/make/formulas.py"), "--check"], check=False,
