@@ -262,6 +262,31 @@ def test_swings_go_the_way_that_they_must(trip_plan: TripPlan) -> None:
     assert order == sorted(order, reverse=True)
 
 
+def test_more_to_carry_takes_more_food_and_colder_water_more_fuel(trip_plan: TripPlan) -> None:
+    # Every load carriage model grows with the load (Pandolf 1977; Looney 2022); to boil colder
+    # water takes more heat.
+    swings = {swing.assumption: swing for swing in swings_of(trip_plan)}
+    food, fuel = food_and_fuel(trip_plan)
+    for name in ("pack without food", "body mass"):
+        low, high = swings[name].low_food_g, swings[name].high_food_g
+        assert low is not None
+        assert high is not None
+        assert low < food < high
+    cold, warm = swings["air"].low_fuel_g, swings["air"].high_fuel_g
+    assert cold is not None
+    assert warm is not None
+    assert cold >= fuel >= warm  # whole canisters
+
+
+def test_nobody_gets_quicker_by_being_taken_for_slower(trip_plan: TripPlan) -> None:
+    # 0.3 is the least factor that a trip takes: there the plan itself is the slower way
+    walkers = tuple(replace(walker, pace_factor=0.3) for walker in trip_plan.trip.walkers)
+    slow = plan_trip(replace(trip_plan.trip, walkers=walkers))
+    (pace,) = (swing for swing in swings_of(slow) if swing.assumption == "pace")
+    assert (pace.low_food_g, pace.low_fuel_g) == pytest.approx(food_and_fuel(slow))
+    assert pace.high_food_g != pytest.approx(pace.low_food_g, rel=1e-6)
+
+
 def test_what_is_not_told_is_not_tried(trip_plan: TripPlan) -> None:
     trip = replace(
         trip_plan.trip,
