@@ -88,7 +88,7 @@ def test_long_names_of_bags_are_whole_and_never_printed_over_a_column(
 
 
 def test_a_word_wider_than_its_column_is_refused_by_name(our: Any) -> None:
-    # 22 letters are not broken, and W is the widest: 22 x 0.95 em at 7.5 pt are 55 mm.
+    # 22 letters are not broken, and W is the widest: 22 x 0.95 em at 8 pt are 59 mm.
     with pytest.raises(Mistake) as caught:
         recipes_pdf([a_card(our), a_card(our, "W" * 22, title="Wide stew")], "a4")
     assert (caught.value.code, caught.value.where) == ("no-room", "Wide stew")

@@ -27,9 +27,7 @@ _NUTRIENTS: Final = {
 
 #: Text [pt] and the share of the usual blank between the parts, from large to small: own
 #: judgement.  What still has no room on a page at the last step flows over two.
-STEPS: Final = (
-    (10.5, 1.0), (9.75, 0.9), (9.25, 0.75), (8.75, 0.7), (8.25, 0.6), (7.5, 0.5),
-)  # fmt: skip
+STEPS: Final = ((10.5, 1.0), (9.5, 0.85), (8.75, 0.7), (8.0, 0.55))
 
 
 def recipes_pdf(cards: Sequence[RecipeCard], size: Size, title: str = "") -> bytes:
