@@ -51,6 +51,14 @@ def test_every_part_is_written_and_the_summary_says_where(out: Path, said: str) 
     assert [line for line in wide if str(out) not in line] == []
 
 
+def test_the_summary_counts_the_errors_of_the_bulk_sheet(out: Path, said: str) -> None:
+    # Corrie avoids tree nuts; no label says that the dried fruit is without.
+    errors = (out / "sheets/bulk.txt").read_text("utf-8").count("\nERROR:")
+    told = " ".join(said.split("The same party in bulk")[1].split("A season")[0].split())
+    assert errors > 0
+    assert "(ERROR: not every food suits everybody)" in told
+
+
 @pytest.mark.parametrize("name", ["bulk.toml", "log.toml", "seasons/two-parties.toml"])
 def test_what_is_invented_says_so(out: Path, name: str) -> None:
     assert "INVENTED" in (out / name).read_text("utf-8")

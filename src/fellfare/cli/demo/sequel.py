@@ -143,7 +143,10 @@ def _bulk(out: Path, one: Provision, kept: list[Path]) -> dict[str, Any]:
     own, _ = read_own_foods(own_food_folders(document))
     plan = one.plan
     need = sum(walker.need.kcal for walker in plan.walkers)
-    known = replace(asked, need_kcal=need, need_people=len(plan.walkers), need_days=len(plan.days))
+    known = replace(
+        asked, need_kcal=need, need_people=len(plan.walkers), need_days=len(plan.days),
+        eaters=plan.trip.walkers,
+    )  # fmt: skip
     bulk = bulk_of(known, shipped_pantry().with_foods(own))
     return told | {
         "document": str(document),
