@@ -326,6 +326,14 @@ def test_what_is_not_plain_is_refused_and_nothing_taken_from_it(
     ]
 
 
+@pytest.mark.parametrize("heading", ["Sauce:", "### Sauce", "**Sauce**", "**Sauce:**"])
+def test_a_heading_of_any_manner_begins_a_bag(heading: str) -> None:
+    # CommonMark 0.31: '#' begins a heading; two stars on both sides make bold.
+    recipe = read_pasted(f"Dish\n## Ingredients\n90 g bulgur\n{heading}\n10 g salt", PANTRY).recipe
+    assert recipe is not None
+    assert [line.bag for line in recipe.lines] == [None, "sauce"]
+
+
 def test_a_line_refused_does_not_spoil_the_next() -> None:
     recipe = read_pasted("Dish\n90 g bulgur\nSalt\n30 g walnuts", PANTRY).recipe
     assert [line.food for line in recipe.lines] == ["bulgur", "walnut"]
