@@ -130,7 +130,7 @@ def _eaten(out: Path, kept: list[Path]) -> tuple[dict[str, Any] | None, dict[str
         "errors": sum(finding.severity == "error" for finding in one.findings),
         "cautions": sum(finding.severity == "caution" for finding in one.findings),
     }
-    return eaten, follow(out, file, whole, kept)
+    return eaten, follow(out, file, one, kept)
 
 
 def _dish(path: Path, out: Path) -> dict[str, Any]:

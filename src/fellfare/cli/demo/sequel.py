@@ -6,8 +6,7 @@ The commands themselves are run, so that what is written is what they print.
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
-from contextlib import contextmanager, redirect_stderr, redirect_stdout, suppress
+from contextlib import redirect_stderr, redirect_stdout, suppress
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -15,11 +14,9 @@ from typing import Any
 import click
 from msgspec.structs import replace
 
-from fellfare.cli.provision.plates import Chosen
 from fellfare.files.bulk_toml import read_bulk
 from fellfare.files.demo_sequel import BULK, SEASON, demo_log, june_trip
 from fellfare.files.own_food import own_food_folders, read_own_foods
-from fellfare.files.recipe_folder import RecipeFolder
 from fellfare.files.shipped import shipped_pantry
 from fellfare.files.trip_toml import TripFile, read_trip
 from fellfare.files.writing import write_text
@@ -34,40 +31,17 @@ from fellfare.provision.trip.provision import Provision
 TODAY = "2031-04-01"
 
 
-def follow(
-    out: Path, file: TripFile, provided: tuple[Provision, RecipeFolder, Chosen], kept: list[Path]
-) -> dict[str, Any]:
+def follow(out: Path, file: TripFile, one: Provision, kept: list[Path]) -> dict[str, Any]:
     """Everything after the papers; what each part says in short, and where it was written.
 
     A document that somebody changed is kept, and told in ``kept``.
     """
-    one = provided[0]
-    with _known(file, provided):
-        return {
-            "robust": _robust(out, one),
-            "lessons": _lessons(out, file, one, kept),
-            "bulk": _bulk(out, one, kept),
-            "season": _season(out, file, kept),
-        }
-
-
-@contextmanager
-def _known(file: TripFile, provided: tuple[Provision, RecipeFolder, Chosen]) -> Iterator[None]:
-    """Meanwhile the commands take the demo's provision as it is known: it is dear to make."""
-    modules = [import_module(f"fellfare.cli.{name}") for name in ("robust", "season")]
-    usual = [module.provided for module in modules]
-
-    def answer(asked: TripFile, *more: Any, **named: Any) -> Any:
-        same = asked.path.resolve() == file.path.resolve() and asked.text == file.text
-        return provided if same else usual[0](asked, *more, **named)
-
-    try:
-        for module in modules:
-            vars(module)["provided"] = answer
-        yield
-    finally:
-        for module, was in zip(modules, usual, strict=True):
-            vars(module)["provided"] = was
+    return {
+        "robust": _robust(out, one),
+        "lessons": _lessons(out, file, one, kept),
+        "bulk": _bulk(out, one, kept),
+        "season": _season(out, file, kept),
+    }
 
 
 def _document(path: Path, text: str, kept: list[Path]) -> Path:
