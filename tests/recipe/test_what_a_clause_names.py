@@ -22,8 +22,8 @@ def lines(*named: str) -> list[tuple[Line, object]]:
     return made  # type: ignore[return-value] # as the naming takes them
 
 
-DISH = lines("rice-instant@rice bag", "green-peas-freeze-dried@rice bag", "walnut", "almond", "olive-oil",
-             "milk-powder")  # fmt: skip
+DISH = lines("rice-instant@rice bag", "green-peas-freeze-dried@rice bag", "walnut", "almond",
+             "olive-oil", "milk-powder")  # fmt: skip
 
 
 def named(clause: str, *, before: tuple[str, ...] = (), refused: tuple[str, ...] = ()) -> list[str]:

@@ -10,7 +10,15 @@ from fellfare.mistake import Mistake
 
 #: What kinds of document there are.
 Kind = Literal[
-    "food", "recipe", "trip", "track", "provision", "menu", "log", "composition", "season",
+    "food",
+    "recipe",
+    "trip",
+    "track",
+    "provision",
+    "menu",
+    "log",
+    "composition",
+    "season",
     "settings",
 ]
 KINDS: Final[tuple[str, ...]] = get_args(Kind)

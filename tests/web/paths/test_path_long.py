@@ -28,13 +28,13 @@ def test_a_long_distance_walker_posts_boxes(
         hand.fill(**{f"stage__{day}__distance_m": "14", f"stage__{day}__ascent_m": "250",
                      f"stage__{day}__descent_m": "250", f"stage__{day}__camp": f"Camp {day + 1}",
                      f"stage__{day}__water_m": "4, 13.8"})  # fmt: skip
-    for number, (name, day) in enumerate((("Sike Farm", "2"), ("Low Bothy", "4"))):
+    for number, (name, on) in enumerate((("Sike Farm", "2"), ("Low Bothy", "4"))):
         page.locator("summary", has_text="Stops").click() if number == 0 else None
         hand.press("One more stop")
         page.wait_for_selector(f"#stop-{number}-name")
         hand.fill(**{
             f"stop__{number}__name": name, f"stop__{number}__kind": "box",
-            f"stop__{number}__day": day, f"stop__{number}__at_m": "14",
+            f"stop__{number}__day": on, f"stop__{number}__at_m": "14",
             f"stop__{number}__transit_days__least": "3", f"stop__{number}__warmest_c": "24",
             f"stop__{number}__transit_days__most": "6", f"stop__{number}__hold_days": "14",
         })  # fmt: skip
