@@ -227,6 +227,17 @@ def test_an_untold_wait_is_a_caution(boxed: tuple[Planned, ...], pantry: Pantry)
     assert box.window is None
 
 
+def test_a_moist_food_of_untold_keeping_is_a_caution(pantry: Pantry) -> None:
+    # What is not known is not harmless; a dry food is told by its own class.
+    own = replace(pantry.food("carrot"), id="own-paste", name="own paste", keeping=None)
+    recipe = Recipe(title="Paste", serves=1, lines=(Line(food="own-paste", amount="50 g"),))
+    (one,) = planned_recipe(recipe, pantry.with_foods([own]), 1)
+    bags = bags_of((replace(one, day=5, leg=2, stop="Box"),))
+    (box,) = boxes(bags, pantry, plans={"Box": BoxPlan(waits_days=5, box_c=21.0)})
+    told = [one for one in box.findings if one.rule == "box-life"]
+    assert [(one.severity, one.about) for one in told] == [("caution", ("own-paste",))]
+
+
 def test_what_melts_is_told_of_a_warm_box(pantry: Pantry) -> None:
     # Chocolate softens near 27 °C, cocoa butter melts near 34 °C.
     sweet = Recipe(title="Bar", serves=1, lines=(Line(food="dark-chocolate-70", amount="40 g"),))
