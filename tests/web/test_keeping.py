@@ -15,6 +15,7 @@ from litestar.testing import TestClient
 
 from fellfare.book import Book, open_book
 from fellfare.web import Settings, make_app
+from fellfare.web.names import free_name
 
 Client = TestClient[Litestar]
 
@@ -189,6 +190,27 @@ def test_a_zip_that_is_none_or_leads_astray_is_refused_whole(
     assert answer.status_code == 422
     assert code in unescape(answer.text)
     assert book.stamp() == stamp
+
+
+def test_a_zip_is_told_of_by_its_own_places(client: Client, post: Any) -> None:
+    said = unescape(brought(client, post, zipped({"recipes/odd.toml": "title ="})).text)
+    assert "recipes/odd.toml" in said
+    assert "fellfare-" not in said  # the folder in which it was unpacked
+
+
+def test_what_was_deleted_leads_to_the_book(client: Client, book: Book) -> None:
+    book.delete("recipe", "oats")
+    answer = client.get("/recipes/oats")
+    assert answer.status_code == 404
+    assert 'href="/book"' in answer.text
+    assert "still in the form" not in answer.text
+
+
+@pytest.mark.parametrize("title", ["CON", "nul", "Lpt1"])
+def test_a_title_that_is_no_file_s_name_is_kept_under_another(title: str, book: Book) -> None:
+    name = free_name(book, "recipe", title)
+    assert name == f"recipe-{title.casefold()}"
+    assert book.save("recipe", name, OATS, None).name == name
 
 
 @pytest.mark.parametrize(("choice", "amount"), [("mine", "100 g"), ("theirs", "90 g")])

@@ -63,7 +63,8 @@ def mistake_page(request: Asked, mistake: Mistake) -> Response[Any]:
         return Response(mistake_data(mistake), status_code=status, media_type=MediaType.JSON)
     here = _here(request)
     name = "said/mistakes.html" if here.fragment else "said/mistake_page.html"
-    return _drawn(here, name, status, mistakes=each_of(mistake))
+    typed = request.method != "GET"
+    return _drawn(here, name, status, mistakes=each_of(mistake), typed=typed)
 
 
 def refused(request: Asked, error: HTTPException) -> Response[Any]:

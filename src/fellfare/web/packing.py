@@ -9,7 +9,7 @@ from typing import Final
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile, ZipInfo
 
 from fellfare.book import Book, Check, TakenIn
-from fellfare.mistake import Mistake
+from fellfare.mistake import Mistake, Mistakes
 
 #: So much may come out of one zip [bytes], in so many files: a book is far smaller.
 MOST_UNPACKED_BYTES: Final = 200_000_000
@@ -43,7 +43,10 @@ def unpacked_into(book: Book, data: bytes, by: str, check: Check) -> TakenIn:
     try:
         with ZipFile(io.BytesIO(data)) as given, TemporaryDirectory(prefix="fellfare-") as room:
             _unpack(given, Path(room))
-            return book.import_folder(room, by=by, check=check)
+            try:
+                return book.import_folder(room, by=by, check=check)
+            except Mistake as mistake:
+                raise _in_the_zip(mistake, f"{room}/") from None
     except (BadZipFile, EOFError, NotImplementedError, RuntimeError, ValueError) as error:
         if isinstance(error, Mistake):
             raise
@@ -52,6 +55,15 @@ def unpacked_into(book: Book, data: bytes, by: str, check: Check) -> TakenIn:
             "the file is no zip that can be read",
             "give the file that 'The book in one file' made, or zip a folder of documents",
         ) from error
+
+
+def _in_the_zip(mistake: Mistake, room: str) -> Mistake:
+    """Told of the zip's own places, not of the folder in which it was unpacked."""
+    if isinstance(mistake, Mistakes):
+        return Mistakes(tuple(_in_the_zip(one, room) for one in mistake.each))
+    told = (mistake.what, mistake.mend, mistake.where)
+    what, mend, where = (text.replace(room, "") for text in told)
+    return Mistake(mistake.code, what, mend, where)
 
 
 def _unpack(given: ZipFile, room: Path) -> None:
