@@ -22,6 +22,7 @@ from msgspec.structs import replace
 from fellfare.menu.answer import Menu, Plate
 from fellfare.menu.asked.question import Asked
 from fellfare.menu.carried import Carried, carried
+from fellfare.menu.cheaply import by_cheapness
 from fellfare.menu.detour import by_detour
 from fellfare.menu.planning import Made, make
 from fellfare.menu.pool import Lock, Question
@@ -40,6 +41,8 @@ FIRST_PART: Final = 0.25
 LATER_PART: Final = 0.7
 #: Where the first round found nothing, part of what is left for the detour; then once more.
 DETOUR_PART: Final = 0.5
+#: The same where money is limited, by way of a cheap menu.
+BUDGET_PART: Final = 0.8
 #: Part of the time for a menu by mass alone, where more than mass counts.
 PLAIN_PART: Final = 0.3
 MOST_ROUNDS: Final = 10
@@ -140,8 +143,12 @@ def settle(
             made = make(question, left, watch, made)
         menu = made.menu
         if not menu.plates and menu.verdict == "stopped" and best is None and not over():
-            left = replace(left, seconds=max(DETOUR_PART * (tries.seconds - spent()), 0.2))
-            made = by_detour(question, left, watch) or made
+            part = DETOUR_PART if question.budget is None else BUDGET_PART
+            left = replace(left, seconds=max(part * (tries.seconds - spent()), 0.2))
+            if question.budget is None:
+                made = by_detour(question, left, watch) or made
+            else:
+                made = by_cheapness(question, left, watch, menu.bound_g) or made
             if not made.menu.plates and tries.clock is not None and not over():
                 rest = max(LATER_PART * (tries.seconds - spent()), 0.2)
                 made = make(question, replace(left, seconds=rest, seed=tries.seed + 1), watch)

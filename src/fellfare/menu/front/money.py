@@ -111,13 +111,14 @@ def cost_points(
 
 def _ladder(question: Question, first: Rung, unit: float, clock: Clocked) -> tuple[list[Rung], str]:
     """The rungs by rising rate, and what ended the ladder ('' = nothing did)."""
-    ladder = [first]
+    ladder, ended = [first], ""
     for number, multiple in enumerate(RATES):
         rate = multiple * unit
         begun = clock.spent()
         allowed = WHOLE * clock.first_seconds
         each = (begun - clock.first_seconds) / max(1, number)
         if number >= LEAST_RATES and begun + each > allowed:
+            ended = "the search went no further; that there is no cheaper menu is not proven"
             break
         if clock.halt(f"money at {rate:.3g} g", first.plan.cost(), first.bound_g):
             return ladder, "the time was over, or it was stopped"
@@ -128,7 +129,7 @@ def _ladder(question: Question, first: Rung, unit: float, clock: Clocked) -> tup
         if rung.plan.whole:
             ladder.append(rung)
             ladder.sort(key=lambda each: each.rate_g)
-    return ladder, ""
+    return ladder, ended
 
 
 class Floor:

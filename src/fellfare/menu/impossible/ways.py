@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from msgspec.structs import replace
 
 from fellfare.menu.answer import Plate, Progress
+from fellfare.menu.cheaply import cheap_menu
 from fellfare.menu.checking import broken_rules
 from fellfare.menu.impossible.answer import WayOut
 from fellfare.menu.impossible.clock import STEP_SECONDS, Clock
@@ -46,6 +47,8 @@ PLANNING_SECONDS = 8.0
 TIGHTER_SECONDS = 2.5
 #: Part of the time that is left for ways out in which a single wish gives.
 ALONE = 0.6
+#: ... and for the budget alone, before any other.
+MONEY_PART = 0.5
 #: So near to what must give where dishes may be mixed in parts is near enough.
 NEAR_LEAST = 1.25
 NEAR_ALONE = 1.05
@@ -150,6 +153,29 @@ class Ways:
             if way is not None and self.gave <= set(members):
                 self.found.append(way)
                 self.given.append(self.gave)
+
+    def by_money(self) -> None:
+        """The budget alone: of a menu that costs little, what it costs is enough.
+
+        A small model is solved whole instead, which tells the least.
+        """
+        if self.small:
+            return
+        groups = {one.group for one in self.model.apart.singles if one.kind == "budget"}
+        if not groups or self.clock.over("the budget alone"):
+            return
+        tries = replace(self.clock.tries, seconds=max(MONEY_PART * self.clock.left(), 0.1))
+        made = cheap_menu(self.question, tries, self.clock.watch)
+        if made is None:
+            return
+        self.clock.solved += made.menu.seconds
+        if not broken_rules(self.question, made.menu.plates):
+            self.kept = made.menu.plates
+            return
+        way = self._told_way(made.menu.plates, set(), least=False)
+        if way is not None and self.gave <= groups:
+            self.found.append(way)
+            self.given.append(self.gave)
 
     def one_planned(self, x: Floats, least: float) -> None:
         """One way out, for a question that is too large to look for more."""

@@ -105,7 +105,11 @@ def _searched(
     by_parts = relaxed.value > NOTHING
     proven = told.proven or (by_parts and model.whole)
     start = priced_groups(model, relaxed.duals) if by_parts else set()
-    clashing, ways = Clashing(model, clock, by_parts), Ways(question, model, clock, light)
+    ways = Ways(question, model, clock, light)
+    ways.by_money()
+    if ways.kept:
+        return replace(told, verdict="possible", plates=ways.kept)
+    clashing = Clashing(model, clock, by_parts)
     if by_parts and (light or relaxed.seconds > SLOW_SECONDS):
         clashing.found = [start] if start else []
         ways.alone(clashing.common())
