@@ -388,7 +388,9 @@ def test_a_stopped_search_that_had_not_begun_says_so(
 ) -> None:
     tiny.lay_in(book)
     job = book.jobs.add("menu", {"trip": "moor", "menu": "moor"}, about="menus of moor")
+    assert f'href="/menus/searches/{job.id}"' in client.get("/menus").text
     post(f"/menus/searches/{job.id}/stop")
+    assert f'href="/menus/searches/{job.id}"' not in client.get("/menus").text
     assert "stopped before it had begun" in tiny.words(client.get(f"/menus/searches/{job.id}"))
 
 

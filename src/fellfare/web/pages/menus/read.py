@@ -29,7 +29,7 @@ from fellfare.web.work.asked import AskedHere, asked_of
 from fellfare.web.work.menus_of import trip_of_menu
 from fellfare.web.work.packs import packs_text
 from fellfare.web.work.planned import Planned, planned
-from fellfare.web.work.results import Proof, job_of, proof_of, read_result
+from fellfare.web.work.results import KINDS, Proof, job_of, proof_of, read_result
 from fellfare.web.work.shown import key_of, shown
 from fellfare.web.work.wishes import wishes_of, with_wishes
 
@@ -62,8 +62,15 @@ def menus(here: FromHere, deleted: FromQuery[str] = "") -> Template:
     rows = [_listed(document, trips) for document in here.book.all("menu")]
     without = [name for name in trips if all(row.trip != name for row in rows)]
     thrown = here.book.names("menu", deleted=True)
+    afoot = [
+        (job.id, str(job.asked.get("trip", "")))
+        for kind in KINDS
+        for job in here.book.jobs.all(kind=kind)
+        if not job.ended
+    ]
     return page(
-        here, "menus/menus.html", "menus", rows=rows, without=without, trips=trips, thrown=thrown,
+        here, "menus/menus.html", "menus", rows=rows, afoot=sorted(afoot),
+        without=without, trips=trips, thrown=thrown,
         deleted=deleted if deleted in thrown else "",
     )  # fmt: skip
 
