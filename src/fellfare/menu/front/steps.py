@@ -30,6 +30,8 @@ WHOLE = 2.7
 NEAR = 5e-4
 #: Less time than this is not worth a further search [s].
 LEAST_SECONDS = 0.02
+#: Part of the time left for a menu by a search of its own, where the next step fails.
+ALONE = 0.25
 
 
 def variety_points(
@@ -81,14 +83,18 @@ def _planned_alone(
     asked: Question, board: Board, many: int, plan: Plan, prices: Prices, clock: Clocked
 ) -> Plan | None:
     """A menu of so many different dishes by a search of its own, in half of the time left."""
-    share = 0.5 * clock.left_of(WHOLE)
+    # the front would end here: that is worth some time, however quick the first menu was
+    share = max(0.5 * clock.left_of(WHOLE), ALONE * clock.left())
     if share < LEAST_SECONDS:
         return None
     wish = msgspec.structs.replace(asked.differents[-1], least=many)
     one = msgspec.structs.replace(asked, differents=(*asked.differents[:-1], wish))
     warm = Made(menu=Menu(verdict="stopped"), board=board, plan=plan, prices=prices)
-    made = make(one, msgspec.structs.replace(clock.tries, seconds=share), None, warm)
+    made = make(one, msgspec.structs.replace(clock.tries, seconds=0.5 * share), None, warm)
     clock.solver_seconds += made.menu.seconds
+    if made.plan is None and made.menu.verdict == "stopped":  # from the start, not from beside
+        made = make(one, msgspec.structs.replace(clock.tries, seconds=0.5 * share))
+        clock.solver_seconds += made.menu.seconds
     return None if made.plan is None else planned(board, made.plan.picks)
 
 
