@@ -18,7 +18,8 @@ from fellfare.menu.asked.offering import may_eat
 from fellfare.menu.asked.places import places_of, soak_minutes_at
 from fellfare.menu.asked.taking import legs_of, takes_of
 from fellfare.menu.asked.wetting import wetted_at
-from fellfare.menu.pool import Lock
+from fellfare.menu.of_trip import milder
+from fellfare.menu.pool import Lock, Repeat
 from fellfare.menu.settling import settle_trip
 from fellfare.menu.trip_menu import trip_menu
 from fellfare.menu.trying import Trying
@@ -554,3 +555,21 @@ def test_what_a_place_bars_is_no_wish(tmp_path: Path) -> None:
     bans = {(ban.dish, ban.day, ban.time): ban.firm for ban in question.base.bans}
     assert question.barred
     assert all(bans[place] for place in question.barred)
+
+
+def test_usual_variety_gives_way_by_its_milder_form_first(tmp_path: Path) -> None:
+    question = asked(written(tmp_path))
+    base = question.base
+    hard = Repeat(
+        wish="usual: 2 days between two of one dish at dinner",
+        key="dish",
+        within_days=3,
+        times=("dinner",),
+    )
+    asked_for = tuple(one for one in base.repeats if not one.wish.startswith("usual: "))
+    mild = milder(replace(question, base=replace(base, repeats=(*asked_for, hard)), usual=("far",)))
+    assert mild is not None
+    assert mild.usual == ("at least a day between two of one dish at dinner",)
+    assert mild.base.repeats[-1].within_days == 2
+    assert mild.base.repeats[:-1] == asked_for
+    assert milder(mild) is None

@@ -17,6 +17,8 @@ from fellfare.mistake import Finding
 
 #: Part of the time for a menu with usual wishes for variety.
 WITH_USUAL: Final = 0.6
+#: ... and of what is left then, for one with a milder form of them.
+MILDER: Final = 0.5
 
 
 def menu_of_trip(
@@ -48,6 +50,15 @@ def menu_of_trip(
     first = replace(tries, seconds=tries.seconds * (WITH_USUAL if asked.usual else 1.0))
     done, whole = settle_trip(asked, first, watch)
     said = tuple(findings)
+    mild = milder(asked)
+    if not done.menu.plates and mild is not None and not stopped():
+        spent = tries.clock() - began if tries.clock else 0.0
+        left = replace(tries, seconds=max(MILDER * (tries.seconds - spent), 1.0))
+        again, carried = settle_trip(mild, left, watch)
+        if again.menu.plates:
+            done, whole = again, carried
+            said = (*said, _gave_way(asked, mild.usual))
+            asked = mild
     if not done.menu.plates and asked.usual and not stopped():
         spent = tries.clock() - began if tries.clock else 0.0
         left = replace(tries, seconds=max(tries.seconds - spent, 1.0))
@@ -72,11 +83,35 @@ def menu_of_trip(
     return trip_menu(asked, done, whole, why=why, findings=said)
 
 
-def _gave_way(asked: Asked) -> Finding:
+def milder(asked: Asked) -> Asked | None:
+    """The trip with no more than one usual day between two of one dish; None = no milder wish."""
+    usual = [one for one in asked.base.repeats if one.wish.startswith("usual: ")]
+    far = [one for one in usual if one.key == "dish"]
+    kept = tuple(
+        replace(
+            one,
+            wish=f"usual: a day between two of one dish at {one.wish.rpartition(' at ')[2]}",
+            within_days=min(2, one.within_days),
+        )
+        for one in far
+    )
+    if not kept or (len(kept) == len(usual) and all(one.within_days <= 2 for one in far)):
+        return None
+    others = tuple(one for one in asked.base.repeats if one not in usual)
+    return replace(
+        asked,
+        base=replace(asked.base, repeats=(*others, *kept)),
+        usual=tuple(f"at least {one.wish.removeprefix('usual: ')}" for one in kept),
+        findings=tuple(one for one in asked.findings if one.rule != "usual-variety"),
+    )
+
+
+def _gave_way(asked: Asked, kept: tuple[str, ...] = ()) -> Finding:
+    stays = f" What stays of it: {'; '.join(kept)}." if kept else ""
     return Finding(
         severity="note",
         rule="usual-variety-dropped",
         text=f"No menu was found with {'; '.join(asked.usual)}: nobody asked for it, so it gave "
-        "way.",
+        f"way.{stays}",
         source="common practice, no source",
     )
