@@ -117,6 +117,7 @@ def test_jobs_are_each_clubs_own(books: tuple[Book, Book], refused: Refused) -> 
     assert taken is not None
     assert not theirs.jobs.report(job.id, "w")
     assert not theirs.jobs.finish(job.id, "w", "x")
+    assert not theirs.jobs.hand_back(job.id, "w")
     assert not theirs.jobs.fail(job.id, "w", "x")
     assert theirs.jobs.forget(0) == 0
     assert ours.jobs.get(job.id) == taken
